@@ -1,0 +1,113 @@
+//! What is wrong, as data. Nothing here prints; the command line draws these values.
+
+mod code;
+
+pub use code::{Code, Lesson};
+
+use crate::source::Span;
+
+/// How bad it is: an error keeps the site from being written, a warning does not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    Error,
+    Warning,
+}
+
+/// One problem at one place.
+#[derive(Debug, Clone)]
+pub struct Diagnostic {
+    pub code: Code,
+    pub span: Span,
+    /// What is wrong: lower case, no full stop, "expected …, found …" where something else was awaited.
+    pub message: String,
+    /// Words at the caret; empty if the message says it all.
+    pub label: String,
+    /// What to do, or the nearest known name.
+    pub hints: Vec<String>,
+    /// Other places that belong to the problem, each with its words.
+    pub also: Vec<(Span, String)>,
+}
+
+/// The problems of one run. Reading and checking go on after an error, so that one run shows all.
+#[derive(Debug, Clone, Default)]
+pub struct Problems(Vec<Diagnostic>);
+
+impl Diagnostic {
+    pub fn new(code: Code, span: Span, message: impl Into<String>) -> Self {
+        Self { code, span, message: message.into(), label: String::new(), hints: Vec::new(), also: Vec::new() }
+    }
+
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
+    }
+
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hints.push(hint.into());
+        self
+    }
+
+    /// Adds "did you mean `…`?" if one of the known names is near the wrong one.
+    pub fn nearest<'a>(self, wrong: &str, known: impl IntoIterator<Item = &'a str>) -> Self {
+        match nearest(wrong, known) {
+            Some(name) => self.hint(format!("did you mean `{name}`?")),
+            None => self,
+        }
+    }
+
+    pub fn also(mut self, span: Span, words: impl Into<String>) -> Self {
+        self.also.push((span, words.into()));
+        self
+    }
+
+    pub fn severity(&self) -> Severity {
+        self.code.severity()
+    }
+}
+
+impl Problems {
+    pub fn add(&mut self, diagnostic: Diagnostic) {
+        self.0.push(diagnostic);
+    }
+
+    pub fn append(&mut self, mut other: Problems) {
+        self.0.append(&mut other.0);
+    }
+
+    pub fn has_errors(&self) -> bool {
+        self.0.iter().any(|diagnostic| diagnostic.severity() == Severity::Error)
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// By file in reading order, then by place, then by code; the same problem at the same place is told once.
+    pub fn sorted(mut self) -> Vec<Diagnostic> {
+        self.0.sort_by(|a, b| (a.span, a.code, &a.message).cmp(&(b.span, b.code, &b.message)));
+        self.0.dedup_by(|a, b| a.span == b.span && a.code == b.code && a.message == b.message);
+        self.0
+    }
+
+    pub fn iter(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.0.iter()
+    }
+}
+
+/// The known name that is nearest to a wrong one, if any is near enough to be what was meant.
+///
+/// Near enough: at most a third of the letters differ (adjacent letters swapped count as one difference).
+pub fn nearest<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let wrong = wrong.to_lowercase();
+    let limit = (wrong.chars().count() / 3).max(1);
+    known
+        .into_iter()
+        .map(|name| (strsim::osa_distance(&wrong, &name.to_lowercase()), name))
+        .filter(|(distance, _)| *distance <= limit)
+        .min()
+        .map(|(_, name)| name)
+}

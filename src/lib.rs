@@ -1,0 +1,6 @@
+//! Bluecone turns one folder of entries into an offline handbook.
+//!
+//! `read → check → link → derive → draw → write`; each stage is a folder here and takes the value that the one before made.
+
+pub mod diagnostic;
+pub mod source;

@@ -1,0 +1,51 @@
+//! A text inside another text: a formula or a piece of Markdown inside a YAML scalar.
+
+use std::ops::Range;
+
+use super::{SourceId, Span};
+
+/// The inner text and how its offsets map onto the file that it stands in.
+///
+/// YAML joins, unescapes and unindents scalars, so one inner stretch may be several outer ones. The map is a list of
+/// `(inner offset, outer offset)` starts, rising in both; between two starts the texts run alike, byte for byte.
+#[derive(Debug, Clone, Default)]
+pub struct Inset {
+    pub text: String,
+    source: SourceId,
+    starts: Vec<(u32, u32)>,
+    outer_end: u32,
+}
+
+impl Inset {
+    /// An inset whose text stands in the file exactly as it is, from `outer_start` on.
+    pub fn plain(source: SourceId, text: impl Into<String>, outer_start: usize) -> Self {
+        let text = text.into();
+        let outer_end = (outer_start + text.len()) as u32;
+        Self { text, source, starts: vec![(0, outer_start as u32)], outer_end }
+    }
+
+    /// An inset with a piecewise map; `starts` must rise in both offsets and begin with inner offset 0.
+    pub fn pieced(source: SourceId, text: impl Into<String>, starts: Vec<(u32, u32)>, outer_end: usize) -> Self {
+        Self { text: text.into(), source, starts, outer_end: outer_end as u32 }
+    }
+
+    /// The place in the file of a stretch of the inner text.
+    pub fn span(&self, range: Range<usize>) -> Span {
+        let start = self.outer(range.start);
+        let end = if range.end > range.start { self.outer(range.end - 1) + 1 } else { start };
+        Span { source: self.source, start, end: end.min(self.outer_end) }
+    }
+
+    /// The place in the file of the whole text.
+    pub fn whole(&self) -> Span {
+        self.span(0..self.text.len())
+    }
+
+    fn outer(&self, inner: usize) -> u32 {
+        let at = self.starts.partition_point(|(start, _)| *start as usize <= inner);
+        match at.checked_sub(1).and_then(|at| self.starts.get(at)) {
+            Some((inner_start, outer_start)) => (outer_start + (inner as u32 - inner_start)).min(self.outer_end),
+            None => self.outer_end,
+        }
+    }
+}
