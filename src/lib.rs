@@ -3,4 +3,6 @@
 //! `read → check → link → derive → draw → write`; each stage is a folder here and takes the value that the one before made.
 
 pub mod diagnostic;
+pub mod formula;
+pub mod handbook;
 pub mod source;
