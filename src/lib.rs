@@ -5,4 +5,5 @@
 pub mod diagnostic;
 pub mod formula;
 pub mod handbook;
+pub mod site;
 pub mod source;

@@ -145,6 +145,11 @@ codes! {
         "The name has no file in the handbook."
         "mend: task:replace-ignitor" => "mend: task:replace-igniter"
     }
+    RepeatedReference "repeated-reference" Error {
+        "the same entry stands in a list twice"
+        "A list of entries names each once; a second mention is a slip or means another entry."
+        "safety: [safety:prove-dead-first, safety:prove-dead-first]" => "safety: [safety:prove-dead-first]"
+    }
     ReferenceCycle "reference-cycle" Error {
         "entries require one another in a circle"
         "What must come before a check cannot also come after it."

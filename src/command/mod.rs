@@ -1,0 +1,115 @@
+//! The command line: one file a command. Only here is anything printed.
+
+mod find;
+mod press;
+mod proof;
+mod report;
+mod sarif;
+mod work;
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// How a command ended, as exit codes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ending {
+    Done = 0,
+    /// The handbook has problems.
+    Problems = 1,
+    /// The call was wrong.
+    WrongCall = 2,
+    /// The machine failed: disk, permissions.
+    MachineFailed = 3,
+}
+
+/// Turns one folder of entries into an offline service handbook.
+#[derive(Debug, Parser)]
+#[command(
+    name = "bluecone",
+    version,
+    max_term_width = 100,
+    subcommand_required = true,
+    arg_required_else_help = true,
+    after_help = "\
+Examples:
+  bluecone proof                          check the handbook in ./content and show what is wrong
+  bluecone press                          turn ./content into ./site, then open site/index.html
+  bluecone press shop-book --to out       another handbook, another folder
+  bluecone find no glow                   look something up
+  bluecone work flame-current pin_voltage='5 V'
+
+Exit codes: 0 done, 1 the handbook has problems, 2 the call was wrong, 3 the machine failed."
+)]
+struct Call {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Press(press::Press),
+    Proof(proof::Proof),
+    Find(find::Find),
+    Work(work::Work),
+}
+
+/// Reads the arguments, runs the command and gives the exit status.
+pub fn run() -> ExitCode {
+    let ending = match Call::parse().command {
+        Command::Press(call) => press::run(&call),
+        Command::Proof(call) => proof::run(&call),
+        Command::Find(call) => find::run(&call),
+        Command::Work(call) => work::run(&call),
+    };
+    ExitCode::from(ending as u8)
+}
+
+/// Prints to standard output; a reader that has gone away is not an error.
+fn say(text: &str) {
+    let mut out = std::io::stdout().lock();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// Prints to standard error.
+fn complain(text: &str) {
+    let mut out = std::io::stderr().lock();
+    let _ = writeln!(out, "bluecone: {text}");
+}
+
+/// Reads and checks a handbook for a command that needs a whole one; on problems they are shown and the ending is given.
+fn whole_handbook(book: &Path) -> Result<crate::handbook::Handbook, Ending> {
+    let proofed = match crate::proof(book) {
+        Ok(proofed) => proofed,
+        Err(error) => {
+            complain(&format!("cannot read {}: {error}", book.display()));
+            return Err(Ending::MachineFailed);
+        }
+    };
+    match proofed.handbook {
+        Some(handbook) => Ok(handbook),
+        None => {
+            report::show(&proofed.diagnostics, &proofed.sources);
+            Err(Ending::Problems)
+        }
+    }
+}
+
+/// A folder given by name must be there; a wrong name is a wrong call, not a problem of the handbook.
+fn must_be_folder(book: &Path) -> Result<(), Ending> {
+    if book.is_dir() {
+        return Ok(());
+    }
+    complain(&format!("there is no folder {}; name the handbook's folder, such as `content`", book.display()));
+    Err(Ending::WrongCall)
+}
+
+fn default_book() -> PathBuf {
+    PathBuf::from("content")
+}
+
+fn error_is_terminal() -> bool {
+    std::io::stderr().is_terminal()
+}

@@ -1,0 +1,90 @@
+//! `bluecone press`: the handbook becomes a site.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use clap::Args;
+use indicatif::ProgressBar;
+
+use super::{Ending, complain, default_book, error_is_terminal, must_be_folder, report, say};
+use crate::site::Refusal;
+use crate::theme::Theme;
+
+/// Turn a handbook into a site.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  bluecone press                      content/ becomes site/
+  bluecone press shop-book --to out   shop-book/ becomes out/
+  bluecone press --theme our-look     files in our-look/ stand in for the theme's own
+
+The handbook is checked first. If anything is wrong, nothing is written. A target folder that holds
+files which no press wrote is refused. The same handbook always gives the same bytes.")]
+pub struct Press {
+    /// The handbook's folder
+    #[arg(default_value_os_t = default_book())]
+    book: PathBuf,
+    /// Where the site goes
+    #[arg(long, value_name = "DIR", default_value = "site")]
+    to: PathBuf,
+    /// A folder whose files stand in for those of the built-in theme
+    #[arg(long, value_name = "DIR")]
+    theme: Option<PathBuf>,
+}
+
+pub fn run(call: &Press) -> Ending {
+    if let Err(ending) = must_be_folder(&call.book) {
+        return ending;
+    }
+    let progress = progress();
+    let ending = press(call, &progress);
+    progress.finish_and_clear();
+    match ending {
+        Ok(words) => {
+            say(&words);
+            Ending::Done
+        }
+        Err((ending, words)) => {
+            if !words.is_empty() {
+                complain(&words);
+            }
+            ending
+        }
+    }
+}
+
+fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String)> {
+    progress.set_message("reading and checking");
+    let proofed = crate::proof(&call.book)
+        .map_err(|error| (Ending::MachineFailed, format!("cannot read {}: {error}", call.book.display())))?;
+    progress.suspend(|| report::show(&proofed.diagnostics, &proofed.sources));
+    let Some(handbook) = proofed.handbook else {
+        return Err((Ending::Problems, "nothing was written".to_owned()));
+    };
+    let theme = match &call.theme {
+        None => Theme::default(),
+        Some(folder) => Theme::over(folder)
+            .map_err(|error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display())))?,
+    };
+    progress.set_message("drawing pages");
+    let files = crate::press(&handbook, &theme).map_err(|error| (Ending::Problems, format!("{error}; nothing was written")))?;
+    drop(handbook);
+    progress.set_message(format!("writing {} files", files.len()));
+    let written = crate::site::write(&files, &call.to, &call.book).map_err(|refusal| match refusal {
+        Refusal::NotOurs(_) => (Ending::WrongCall, refusal.to_string()),
+        Refusal::Machine { .. } => (Ending::MachineFailed, refusal.to_string()),
+    })?;
+    let folder = call.to.display();
+    let size = written.bytes as f64 / 1e6;
+    Ok(format!("{folder}: {} files, {size:.1} MB, {} unchanged; open {folder}/index.html\n", written.files, written.unchanged))
+}
+
+/// A spinner on a terminal; nothing when standard error is piped.
+fn progress() -> ProgressBar {
+    if !error_is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let progress = ProgressBar::new_spinner();
+    progress.enable_steady_tick(Duration::from_millis(120));
+    progress
+}

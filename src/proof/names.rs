@@ -1,0 +1,126 @@
+//! Names become links: a reference must lead to an entry of a kind that the field takes.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::handbook::{Kind, Name};
+use crate::source::Span;
+
+/// The ids of every kind, and which of them somebody refers to.
+#[derive(Debug, Default)]
+pub struct Names {
+    known: BTreeMap<Kind, BTreeMap<String, Span>>,
+    used: BTreeSet<Name>,
+}
+
+impl Names {
+    pub fn add(&mut self, kind: Kind, id: &str, span: Span) {
+        self.known.entry(kind).or_default().insert(id.to_owned(), span);
+    }
+
+    pub fn span(&self, name: &Name) -> Option<Span> {
+        self.known.get(&name.kind)?.get(&name.id).copied()
+    }
+
+    /// The entry that a reference leads to, or `None` after telling what is wrong with it.
+    ///
+    /// `kinds` are the kinds that the field takes; empty means any.
+    pub fn resolve(&mut self, text: &str, span: Span, kinds: &[Kind], problems: &mut Problems) -> Option<Name> {
+        let Some(name) = Name::parse(text) else {
+            problems.add(self.not_a_reference(text, span, kinds));
+            return None;
+        };
+        if !kinds.is_empty() && !kinds.contains(&name.kind) {
+            let message = format!("expected {}, found {} `{text}`", words(kinds), a(name.kind));
+            problems.add(self.offer(Diagnostic::new(Code::WrongKind, span, message), &name.id, kinds));
+            return None;
+        }
+        let ids = self.known.get(&name.kind);
+        if !ids.is_some_and(|ids| ids.contains_key(&name.id)) {
+            let message = format!("there is no {} `{}`", name.kind.word().to_lowercase(), name.id);
+            let diagnostic = Diagnostic::new(Code::BrokenLink, span, message).label("no file has this id");
+            problems.add(self.offer(diagnostic, &name.id, &[name.kind]));
+            return None;
+        }
+        self.used.insert(name.clone());
+        Some(name)
+    }
+
+    /// Resolves every reference of a list, each told of by itself.
+    pub fn resolve_all<'a>(
+        &mut self,
+        references: impl IntoIterator<Item = (&'a str, Span)>,
+        kinds: &[Kind],
+        problems: &mut Problems,
+    ) -> Vec<Name> {
+        let mut names: Vec<Name> = Vec::new();
+        let mut seen: BTreeMap<Name, Span> = BTreeMap::new();
+        for (text, span) in references {
+            let Some(name) = self.resolve(text, span, kinds, problems) else { continue };
+            if let Some(first) = seen.insert(name.clone(), span) {
+                let diagnostic = Diagnostic::new(Code::RepeatedReference, span, format!("`{text}` stands in the list twice"));
+                problems.add(diagnostic.also(first, "first here"));
+                continue;
+            }
+            names.push(name);
+        }
+        names
+    }
+
+    /// Whether any entry refers to this one.
+    pub fn is_used(&self, name: &Name) -> bool {
+        self.used.contains(name)
+    }
+
+    fn not_a_reference(&self, text: &str, span: Span, kinds: &[Kind]) -> Diagnostic {
+        let message = format!("expected a reference such as `{}:some-id`, found `{text}`", example(kinds).prefix());
+        let diagnostic = Diagnostic::new(Code::BadReference, span, message);
+        match text.split_once(':') {
+            Some((prefix, _)) => diagnostic.nearest(prefix, Kind::ALL.iter().map(|kind| kind.prefix())),
+            None => {
+                let places = if kinds.is_empty() { &Kind::ALL[..] } else { kinds };
+                let kind = places.iter().find(|kind| self.known.get(kind).is_some_and(|ids| ids.contains_key(text)));
+                match kind {
+                    Some(kind) => diagnostic.hint(format!("did you mean `{}:{text}`?", kind.prefix())),
+                    None => diagnostic,
+                }
+            }
+        }
+    }
+
+    /// Adds the nearest known reference of these kinds.
+    fn offer(&self, diagnostic: Diagnostic, id: &str, kinds: &[Kind]) -> Diagnostic {
+        let mut best: Option<(usize, String)> = None;
+        for kind in kinds {
+            let Some(ids) = self.known.get(kind) else { continue };
+            if let Some(found) = crate::diagnostic::nearest(id, ids.keys().map(String::as_str)) {
+                let distance = strsim::osa_distance(id, found);
+                if best.as_ref().is_none_or(|(least, _)| distance < *least) {
+                    best = Some((distance, format!("{}:{found}", kind.prefix())));
+                }
+            }
+        }
+        match best {
+            Some((_, name)) => diagnostic.hint(format!("did you mean `{name}`?")),
+            None => diagnostic,
+        }
+    }
+}
+
+fn example(kinds: &[Kind]) -> Kind {
+    kinds.first().copied().unwrap_or(Kind::Check)
+}
+
+fn a(kind: Kind) -> String {
+    format!("the {}", kind.word().to_lowercase())
+}
+
+/// "a task or a check".
+fn words(kinds: &[Kind]) -> String {
+    let list: Vec<String> = kinds.iter().map(|kind| format!("a {}", kind.word().to_lowercase())).collect();
+    match list.as_slice() {
+        [] => "an entry".to_owned(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} or {last}", rest.join(", ")),
+    }
+}

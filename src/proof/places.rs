@@ -1,0 +1,45 @@
+//! Where the fields of an entry stand, for problems that are found only when all entries are known.
+
+use std::collections::BTreeMap;
+
+use crate::handbook::Name;
+use crate::source::Span;
+
+/// The places of one entry's fields that later rules may point at.
+#[derive(Debug, Clone, Default)]
+pub struct EntryPlaces {
+    /// Where the entry begins: its title.
+    pub title: Span,
+    fields: BTreeMap<&'static str, Span>,
+}
+
+/// Places by entry.
+#[derive(Debug, Default)]
+pub struct Places(BTreeMap<Name, EntryPlaces>);
+
+impl EntryPlaces {
+    pub fn new(title: Span) -> Self {
+        Self { title, fields: BTreeMap::new() }
+    }
+
+    /// Notes a field that stands in the entry; `None` is a field that the author left out.
+    pub fn note(&mut self, field: &'static str, span: Option<Span>) {
+        if let Some(span) = span {
+            self.fields.insert(field, span);
+        }
+    }
+}
+
+impl Places {
+    pub fn add(&mut self, name: Name, places: EntryPlaces) {
+        self.0.insert(name, places);
+    }
+
+    /// The place of the first of the fields that stands in the entry, else the entry's beginning.
+    pub fn of(&self, name: &Name, fields: &[&str]) -> Span {
+        let Some(places) = self.0.get(name) else {
+            return Span::default();
+        };
+        fields.iter().find_map(|field| places.fields.get(field).copied()).unwrap_or(places.title)
+    }
+}
