@@ -5,5 +5,6 @@
 pub mod diagnostic;
 pub mod formula;
 pub mod handbook;
+pub mod manuscript;
 pub mod site;
 pub mod source;

@@ -1,0 +1,104 @@
+//! From nodes to typed values, going on after an error so that one run shows all problems of a file.
+
+use schemars::JsonSchema;
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::{Placed, Span};
+
+use super::node::{Node, NodeKind};
+
+/// A value that a field can have.
+pub trait Decode: Sized + JsonSchema {
+    /// Whether a field of this type may be left out.
+    const OPTIONAL: bool = false;
+
+    /// The value of a field that was left out; `None` if it is required.
+    fn absent() -> Option<Self> {
+        None
+    }
+
+    /// The value, or `None` after telling what is wrong with it.
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self>;
+}
+
+/// Tells that something else was awaited; always `None`.
+pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Option<T> {
+    let mut problem =
+        Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
+    if expected.contains("text") && matches!(node.kind, NodeKind::Number(_) | NodeKind::Bool(_)) {
+        problem = problem.hint(format!("put it in quotes: '{}'", node.inset.text));
+    }
+    problems.add(problem);
+    None
+}
+
+/// The fields of one map, taken out one by one; what is left at the end is unknown.
+pub struct Fields {
+    /// A short place that stands for the map: its first key.
+    pub place: Span,
+    entries: Vec<(Placed<String>, Option<Node>)>,
+    known: Vec<&'static str>,
+}
+
+impl Fields {
+    /// The fields of a map; tells and gives `None` if the node is none.
+    pub fn open(node: Node, expected: &str, problems: &mut Problems) -> Option<Self> {
+        let place = node.place();
+        match node.kind {
+            NodeKind::Map(entries) => {
+                let entries = entries.into_iter().map(|(key, value)| (key, Some(value))).collect();
+                Some(Self { place, entries, known: Vec::new() })
+            }
+            _ => wrong_type(&node, expected, problems),
+        }
+    }
+
+    /// The place of a field's key, if the field was written.
+    pub fn place_of(&self, field: &str) -> Option<Span> {
+        self.entries.iter().find(|(key, _)| is_key_of(field, key)).map(|(key, _)| key.span)
+    }
+
+    /// Decodes one field; tells if it is required and missing.
+    pub fn take<T: Decode>(&mut self, field: &'static str, problems: &mut Problems) -> Option<T> {
+        self.known.push(field);
+        match self.entries.iter_mut().find(|(key, _)| is_key_of(field, key)) {
+            Some((_, node)) => T::decode(node.take()?, problems),
+            None if T::OPTIONAL => T::absent(),
+            None => {
+                let message = format!("the required field `{}` is missing", key_of(field));
+                problems.add(Diagnostic::new(Code::MissingField, self.place, message));
+                None
+            }
+        }
+    }
+
+    /// Tells of every field that nobody took.
+    pub fn close(self, problems: &mut Problems) {
+        let known: Vec<String> = self.known.iter().map(|field| key_of(field)).collect();
+        for (key, node) in &self.entries {
+            if node.is_some() {
+                let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+                problems.add(
+                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shown(key)))
+                        .nearest(key, known.iter().map(String::as_str))
+                        .hint(format!("known fields: {list}")),
+                );
+            }
+        }
+    }
+}
+
+/// The YAML key of a Rust field: hyphens for underscores, no `r#`.
+pub fn key_of(field: &str) -> String {
+    field.trim_start_matches("r#").replace('_', "-")
+}
+
+fn is_key_of(field: &str, key: &str) -> bool {
+    let field = field.trim_start_matches("r#");
+    field.len() == key.len() && field.bytes().zip(key.bytes()).all(|(a, b)| (if a == b'_' { b'-' } else { a }) == b)
+}
+
+/// A key as shown in a message: one short line without control characters.
+fn shown(key: &str) -> String {
+    super::node::shortened(key).chars().flat_map(|c| if c.is_control() { c.escape_default().collect() } else { vec![c] }).collect()
+}

@@ -1,0 +1,199 @@
+//! Optional values, lists and maps of values.
+
+use std::borrow::Cow;
+use std::ops::Deref;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::Placed;
+
+use super::decode::{Decode, wrong_type};
+use super::node::{Node, NodeKind};
+use super::reference::{RefText, Target};
+use super::value::Name;
+
+/// A required list of at least `MIN` items.
+#[derive(Debug, Clone)]
+pub struct List<T, const MIN: usize>(pub Vec<T>);
+
+/// One value, or a list of at least one.
+#[derive(Debug, Clone)]
+pub struct OneOrMore<T>(pub Vec<T>);
+
+/// A map with keys of the author's choice, in written order; may be left out.
+#[derive(Debug, Clone)]
+pub struct Pairs<K, V>(pub Vec<(K, V)>);
+
+/// What can be made of a map's key.
+pub trait Key: Sized {
+    fn key(key: Placed<String>, problems: &mut Problems) -> Option<Self>;
+    /// The pattern of such keys in a schema.
+    fn pattern() -> String;
+}
+
+impl<T: Decode> Decode for Option<T> {
+    const OPTIONAL: bool = true;
+
+    fn absent() -> Option<Self> {
+        Some(None)
+    }
+
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        T::decode(node, problems).map(Some)
+    }
+}
+
+fn items<T: Decode>(items: Vec<Node>, problems: &mut Problems) -> Option<Vec<T>> {
+    // Every item is decoded even after a wrong one, so that all problems are told.
+    let decoded: Vec<Option<T>> = items.into_iter().map(|item| T::decode(item, problems)).collect();
+    decoded.into_iter().collect()
+}
+
+impl<T: Decode> Decode for Vec<T> {
+    const OPTIONAL: bool = true;
+
+    fn absent() -> Option<Self> {
+        Some(Vec::new())
+    }
+
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::List(list) => items(list, problems),
+            _ => wrong_type(&node, "a list", problems),
+        }
+    }
+}
+
+impl<T: Decode, const MIN: usize> Decode for List<T, MIN> {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        let span = node.span;
+        let NodeKind::List(list) = node.kind else { return wrong_type(&node, "a list", problems) };
+        let count = list.len();
+        let list = items(list, problems);
+        if count < MIN {
+            let plural = if MIN == 1 { "" } else { "s" };
+            let message = format!("expected a list of at least {MIN} item{plural}, found {count}");
+            problems.add(Diagnostic::new(Code::WrongValue, span, message));
+            return None;
+        }
+        list.map(Self)
+    }
+}
+
+impl<T, const MIN: usize> Deref for List<T, MIN> {
+    type Target = Vec<T>;
+
+    fn deref(&self) -> &Vec<T> {
+        &self.0
+    }
+}
+
+impl<T: Decode, const MIN: usize> JsonSchema for List<T, MIN> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "List".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "array", "items": generator.subschema_for::<T>(), "minItems": MIN })
+    }
+}
+
+impl<T: Decode> Decode for OneOrMore<T> {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::List(_) => List::<T, 1>::decode(node, problems).map(|list| Self(list.0)),
+            _ => T::decode(node, problems).map(|one| Self(vec![one])),
+        }
+    }
+}
+
+impl<T> Deref for OneOrMore<T> {
+    type Target = Vec<T>;
+
+    fn deref(&self) -> &Vec<T> {
+        &self.0
+    }
+}
+
+impl<T: Decode> JsonSchema for OneOrMore<T> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "OneOrMore".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "anyOf": [generator.subschema_for::<T>(), generator.subschema_for::<List<T, 1>>()] })
+    }
+}
+
+impl<T: Target> Key for RefText<T> {
+    fn key(key: Placed<String>, _: &mut Problems) -> Option<Self> {
+        Some(Self::new(key))
+    }
+
+    fn pattern() -> String {
+        super::reference::pattern(T::KINDS)
+    }
+}
+
+impl Key for Name {
+    fn key(key: Placed<String>, problems: &mut Problems) -> Option<Self> {
+        Name::checked(key, problems)
+    }
+
+    fn pattern() -> String {
+        super::value::NAME_PATTERN.to_owned()
+    }
+}
+
+impl<K: Key, V: Decode> Decode for Pairs<K, V> {
+    const OPTIONAL: bool = true;
+
+    fn absent() -> Option<Self> {
+        Some(Self(Vec::new()))
+    }
+
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        let NodeKind::Map(entries) = node.kind else { return wrong_type(&node, "a map", problems) };
+        let mut pair = |(key, value)| {
+            let (key, value) = (K::key(key, problems), V::decode(value, problems));
+            Some((key?, value?))
+        };
+        let decoded: Vec<Option<(K, V)>> = entries.into_iter().map(&mut pair).collect();
+        decoded.into_iter().collect::<Option<_>>().map(Self)
+    }
+}
+
+impl<K, V> Deref for Pairs<K, V> {
+    type Target = Vec<(K, V)>;
+
+    fn deref(&self) -> &Vec<(K, V)> {
+        &self.0
+    }
+}
+
+impl<K: Key, V: Decode> JsonSchema for Pairs<K, V> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Pairs".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "object",
+            "propertyNames": { "pattern": K::pattern() },
+            "additionalProperties": generator.subschema_for::<V>(),
+        })
+    }
+}

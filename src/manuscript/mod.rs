@@ -1,0 +1,73 @@
+//! Read: from a folder of YAML to entries as written, every value with its place.
+
+pub(crate) mod calculator;
+pub(crate) mod check;
+pub(crate) mod course;
+mod decode;
+mod entry;
+mod fault;
+mod guide;
+mod handbook;
+mod kind;
+mod list;
+mod measurement;
+mod node;
+mod picture;
+mod record;
+mod reference;
+mod safety;
+mod source_entry;
+mod symptom;
+mod table;
+mod task;
+mod term;
+mod value;
+mod words;
+
+pub use calculator::*;
+pub use check::{Check, Outcome};
+pub use course::{Course, Module, Quiz};
+pub use entry::{Citation, Common, Entry};
+pub use fault::Fault;
+pub use guide::GuidePage;
+pub use handbook::{HandbookFile, SafetyRule, Stage, StateChange};
+pub use kind::Kind;
+pub use list::{List, OneOrMore, Pairs};
+pub use measurement::{Band, Measurement, Scale};
+pub use node::{Node, NodeKind};
+pub use picture::{Drawing, Lane, Phase, RepeatPhase, SinglePhase, Timeline};
+pub use reference::*;
+pub use safety::Safety;
+pub use source_entry::SourceEntry;
+pub use symptom::{Suspect, Symptom};
+pub use table::{Column, Table};
+pub use task::{Task, TaskStep};
+pub use term::Term;
+pub use value::{Cell, CellValue, Chance, FormulaText, Name, NotNegative, Positive, Prose, Ranged, Text, Word};
+pub use words::{Basis, ColumnKind, DrawingKind, How, Severity, Signal, SourceKind, State, Topic, Touches, Units};
+
+use std::collections::BTreeSet;
+
+use crate::source::Sources;
+
+/// A handbook's entries as written, each kind in order of ids.
+#[derive(Debug, Clone, Default)]
+pub struct Manuscript {
+    pub sources: Sources,
+    pub handbook: Option<HandbookFile>,
+    pub symptoms: Vec<Entry<Symptom>>,
+    pub faults: Vec<Entry<Fault>>,
+    pub checks: Vec<Entry<Check>>,
+    pub measurements: Vec<Entry<Measurement>>,
+    pub safety: Vec<Entry<Safety>>,
+    pub tasks: Vec<Entry<Task>>,
+    pub tables: Vec<Entry<Table>>,
+    pub calculators: Vec<Entry<Calculator>>,
+    pub terms: Vec<Entry<Term>>,
+    pub source_entries: Vec<Entry<SourceEntry>>,
+    pub courses: Vec<Entry<Course>>,
+    /// In order of number, then id.
+    pub guide: Vec<GuidePage>,
+    /// Entries that have a file but could not be read in full: a link to one of them is not broken.
+    pub unread: BTreeSet<(Kind, String)>,
+}

@@ -1,0 +1,388 @@
+//! The types of values that fields have, apart from records and references.
+
+use std::borrow::Cow;
+use std::marker::PhantomData;
+use std::ops::Deref;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde_json::Value;
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::{Inset, Placed, Span};
+
+use super::decode::{Decode, wrong_type};
+use super::node::{Node, NodeKind, shortened};
+
+/// One line of plain text, not empty.
+pub type Text = Placed<String>;
+
+/// Markdown as written, with its map onto the file; not empty.
+#[derive(Debug, Clone)]
+pub struct Prose(pub Inset);
+
+/// A formula as written, with its map onto the file. A bare number or truth is a formula too.
+#[derive(Debug, Clone)]
+pub struct FormulaText(pub Inset);
+
+/// A word of small letters and digits joined by single `-`, at most 64 characters: the id of a part of an entry.
+#[derive(Debug, Clone)]
+pub struct Word(pub Text);
+
+/// A name that formulas can use: `[a-z][a-z0-9_]*`, at most 64 characters.
+#[derive(Debug, Clone)]
+pub struct Name(pub Text);
+
+/// A value that may be a number, a truth or a text, such as a table's cell; the inset is its text without quotes.
+#[derive(Debug, Clone)]
+pub struct Cell {
+    pub value: CellValue,
+    pub inset: Inset,
+    pub span: Span,
+}
+
+/// What a [`Cell`] holds. Text stands in [`Cell::inset`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum CellValue {
+    /// `null`: no figure.
+    Empty,
+    Number(f64),
+    Truth(bool),
+    Text,
+}
+
+/// A number in the range `R`.
+#[derive(Debug, Clone)]
+pub struct Ranged<R>(pub Placed<f64>, PhantomData<R>);
+
+/// A range of numbers that a field takes.
+pub trait Range {
+    /// For messages: "a number above 0".
+    const WORDS: &'static str;
+    fn holds(number: f64) -> bool;
+    fn schema() -> Value;
+}
+
+/// Above 0.
+#[derive(Debug, Clone, Copy)]
+pub struct Positive;
+/// 0 or above.
+#[derive(Debug, Clone, Copy)]
+pub struct NotNegative;
+/// Between 0 and 1, neither included.
+#[derive(Debug, Clone, Copy)]
+pub struct Chance;
+
+/// A closed list of words.
+pub trait Named: Sized {
+    const NAMES: &'static [&'static str];
+    fn named(name: &str) -> Option<Self>;
+}
+
+/// A value that stands in a single scalar.
+pub trait Leaf: Sized {
+    /// The value of a scalar, or `None` after telling what is wrong with it.
+    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self>;
+    fn schema() -> Schema;
+}
+
+impl<T: Leaf> Decode for Placed<T> {
+    fn decode(mut node: Node, problems: &mut Problems) -> Option<Self> {
+        let value = T::leaf(&mut node, problems)?;
+        Some(Placed::new(value, node.span))
+    }
+}
+
+impl<T: Leaf> JsonSchema for Placed<T> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Scalar".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        T::schema()
+    }
+}
+
+fn wrong_value<T>(span: Span, message: String, problems: &mut Problems) -> Option<T> {
+    problems.add(Diagnostic::new(Code::WrongValue, span, message));
+    None
+}
+
+impl Leaf for String {
+    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
+        if !matches!(node.kind, NodeKind::Text) {
+            return wrong_type(node, "one line of text", problems);
+        }
+        let text = std::mem::take(&mut node.inset.text);
+        let line = text.trim_end();
+        if line.trim().is_empty() {
+            return wrong_value(node.span, "expected one line of text, found an empty one".to_owned(), problems);
+        }
+        if line.contains(['\n', '\r']) {
+            let message = format!("expected one line of text, found {} lines", line.lines().count());
+            return wrong_value(node.span, message, problems);
+        }
+        Some(if line.len() == text.len() { text } else { line.to_owned() })
+    }
+
+    fn schema() -> Schema {
+        json_schema!({ "type": "string", "pattern": r"^.*\S.*\n?$" })
+    }
+}
+
+impl Leaf for f64 {
+    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::Number(number) => Some(number),
+            _ => wrong_type(node, "a number", problems),
+        }
+    }
+
+    fn schema() -> Schema {
+        json_schema!({ "type": "number" })
+    }
+}
+
+impl Leaf for u32 {
+    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::Number(number) if number.fract() == 0.0 && (0.0..=1e6).contains(&number) => Some(number as u32),
+            NodeKind::Number(number) => {
+                let message = format!("expected a whole number from 0 to 1000000, found {number}");
+                problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
+                None
+            }
+            _ => wrong_type(node, "a whole number", problems),
+        }
+    }
+
+    fn schema() -> Schema {
+        json_schema!({ "type": "integer", "minimum": 0, "maximum": 1_000_000 })
+    }
+}
+
+impl Leaf for bool {
+    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::Bool(truth) => Some(truth),
+            _ => wrong_type(node, "`true` or `false`", problems),
+        }
+    }
+
+    fn schema() -> Schema {
+        json_schema!({ "type": "boolean" })
+    }
+}
+
+impl<T: Named> Leaf for T {
+    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
+        let list = T::NAMES.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+        let word = &node.inset.text;
+        match node.kind {
+            NodeKind::List(_) | NodeKind::Map(_) => return wrong_type(node, &format!("one of {list}"), problems),
+            _ => {}
+        }
+        let value = T::named(word);
+        if value.is_none() {
+            problems.add(
+                Diagnostic::new(Code::WrongValue, node.span, format!("expected one of {list}, found {}", node.found()))
+                    .nearest(word, T::NAMES.iter().copied()),
+            );
+        }
+        value
+    }
+
+    fn schema() -> Schema {
+        json_schema!({ "enum": T::NAMES })
+    }
+}
+
+/// A newtype's schema, always written in place.
+macro_rules! inline_schema {
+    ([$($generic:tt)*] $type:ty, |$generator:ident| $schema:expr) => {
+        impl<$($generic)*> JsonSchema for $type {
+            fn inline_schema() -> bool {
+                true
+            }
+
+            fn schema_name() -> Cow<'static, str> {
+                stringify!($type).into()
+            }
+
+            fn json_schema($generator: &mut SchemaGenerator) -> Schema {
+                $schema
+            }
+        }
+    };
+}
+
+impl Decode for Prose {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::Text if node.inset.text.trim().is_empty() => {
+                wrong_value(node.span, "expected text, found an empty one".to_owned(), problems)
+            }
+            NodeKind::Text => Some(Self(node.inset)),
+            _ => wrong_type(&node, "text", problems),
+        }
+    }
+}
+
+inline_schema!([] Prose, |_generator| json_schema!({ "type": "string", "pattern": r"\S" }));
+
+impl Decode for FormulaText {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        match node.kind {
+            NodeKind::Text if node.inset.text.trim().is_empty() => {
+                wrong_value(node.span, "expected a formula, found an empty text".to_owned(), problems)
+            }
+            NodeKind::Text | NodeKind::Number(_) | NodeKind::Bool(_) => Some(Self(node.inset)),
+            _ => wrong_type(&node, "a formula", problems),
+        }
+    }
+}
+
+inline_schema!([] FormulaText, |_generator| json_schema!({ "type": ["string", "number", "boolean"], "pattern": r"\S" }));
+
+impl Deref for Word {
+    type Target = Text;
+
+    fn deref(&self) -> &Text {
+        &self.0
+    }
+}
+
+impl Decode for Word {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        let text = Text::decode(node, problems)?;
+        if is_id(&text) {
+            return Some(Self(text));
+        }
+        let message = format!("expected small letters and digits joined by single `-`, found `{}`", shortened(&text));
+        wrong_value(text.span, message, problems)
+    }
+}
+
+/// The pattern of [`is_id`], for schemas.
+pub const ID_PATTERN: &str = "^[a-z0-9]+(-[a-z0-9]+)*$";
+
+/// Whether a text can be an id: `[a-z0-9]+(-[a-z0-9]+)*`, at most 64 characters.
+pub fn is_id(text: &str) -> bool {
+    let word = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
+    text.len() <= 64 && text.split('-').all(word)
+}
+
+inline_schema!([] Word, |_generator| json_schema!({ "type": "string", "pattern": ID_PATTERN, "maxLength": 64 }));
+
+impl Deref for Name {
+    type Target = Text;
+
+    fn deref(&self) -> &Text {
+        &self.0
+    }
+}
+
+impl Name {
+    /// A text as a name; tells and gives `None` if it cannot be one.
+    pub fn checked(text: Text, problems: &mut Problems) -> Option<Self> {
+        let tail = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_';
+        if text.len() <= 64 && text.starts_with(|c: char| c.is_ascii_lowercase()) && text.bytes().all(tail) {
+            return Some(Self(text));
+        }
+        let message = format!(
+            "expected a name of small letters, digits and `_` that begins with a letter, found `{}`",
+            shortened(&text)
+        );
+        wrong_value(text.span, message, problems)
+    }
+}
+
+impl Decode for Name {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        Self::checked(Text::decode(node, problems)?, problems)
+    }
+}
+
+/// The pattern of a [`Name`], for schemas.
+pub const NAME_PATTERN: &str = "^[a-z][a-z0-9_]*$";
+
+inline_schema!([] Name, |_generator| json_schema!({ "type": "string", "pattern": NAME_PATTERN, "maxLength": 64 }));
+
+impl Decode for Cell {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        let value = match node.kind {
+            NodeKind::Null => CellValue::Empty,
+            NodeKind::Number(number) => CellValue::Number(number),
+            NodeKind::Bool(truth) => CellValue::Truth(truth),
+            NodeKind::Text => CellValue::Text,
+            _ => return wrong_type(&node, "a number, a text, `true` or `false`", problems),
+        };
+        Some(Self { value, inset: node.inset, span: node.span })
+    }
+}
+
+inline_schema!([] Cell, |_generator| json_schema!({ "type": ["number", "string", "boolean", "null"] }));
+
+impl<R> Deref for Ranged<R> {
+    type Target = Placed<f64>;
+
+    fn deref(&self) -> &Placed<f64> {
+        &self.0
+    }
+}
+
+impl<R: Range> Decode for Ranged<R> {
+    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        let NodeKind::Number(number) = node.kind else { return wrong_type(&node, R::WORDS, problems) };
+        if R::holds(number) {
+            return Some(Self(Placed::new(number, node.span), PhantomData));
+        }
+        let message = format!("expected {}, found {}", R::WORDS, node.inset.text);
+        problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
+        None
+    }
+}
+
+inline_schema!([R: Range] Ranged<R>, |_generator| match R::schema() {
+    Value::Object(map) => map.into(),
+    _ => Schema::default(),
+});
+
+impl Range for Positive {
+    const WORDS: &'static str = "a number above 0";
+
+    fn holds(number: f64) -> bool {
+        number > 0.0
+    }
+
+    fn schema() -> Value {
+        serde_json::json!({ "type": "number", "exclusiveMinimum": 0 })
+    }
+}
+
+impl Range for NotNegative {
+    const WORDS: &'static str = "a number of 0 or more";
+
+    fn holds(number: f64) -> bool {
+        number >= 0.0
+    }
+
+    fn schema() -> Value {
+        serde_json::json!({ "type": "number", "minimum": 0 })
+    }
+}
+
+impl Range for Chance {
+    const WORDS: &'static str = "a chance above 0 and below 1";
+
+    fn holds(number: f64) -> bool {
+        number > 0.0 && number < 1.0
+    }
+
+    fn schema() -> Value {
+        serde_json::json!({ "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1 })
+    }
+}
