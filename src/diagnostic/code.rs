@@ -196,6 +196,16 @@ codes! {
         "`next size up` and interpolation walk the rows in order, so each must be larger than the one before."
         "rows:\n  - [2]\n  - [1]" => "rows:\n  - [1]\n  - [2]"
     }
+    DuplicateRow "duplicate-row" Error {
+        "two rows of a table have the same key"
+        "A look-up by key must find one row."
+        "key: awg\nrows:\n  - [18, 6]\n  - [18, 7]" => "key: awg\nrows:\n  - [18, 6]\n  - [16, 8]"
+    }
+    BandWithoutOutcome "band-without-outcome" Warning {
+        "a check has no outcome for a band of its measurement"
+        "A reading in that band would tell the technician nothing."
+        "" => ""
+    }
     MissingSource "missing-source" Error {
         "figures stand here without a source"
         "Every figure names where it comes from: a published source, `source:common-practice` or `source:recalled`."

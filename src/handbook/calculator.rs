@@ -1,16 +1,40 @@
-//! A sum as data.
+//! A sum as data: the typed program, and the words that go with its parts.
 
-use super::{Citation, Common, Name};
+use super::{Citation, Common, Name, Prose, Severity};
 use crate::formula::Program;
 
 #[derive(Debug, Clone)]
 pub struct Calculator {
     pub common: Common,
     pub program: Program,
-    /// Sources of single inputs and steps, by their name in the program.
-    pub figures: Vec<(String, Citation)>,
+    /// One for each of the program's inputs, in the same order.
+    pub inputs: Vec<InputWords>,
+    /// One for each of the program's steps, in the same order.
+    pub steps: Vec<StepWords>,
+    /// One list for each of the program's verdicts, one item for each of its bands, in the same order.
+    pub verdicts: Vec<Vec<BandWords>>,
     pub examples: Vec<WorkedExample>,
     pub disagree: Vec<Disagreement>,
+    pub next: Vec<Name>,
+}
+
+#[derive(Debug, Clone, Default)]
+pub struct InputWords {
+    pub help: Option<String>,
+    pub source: Option<Citation>,
+}
+
+#[derive(Debug, Clone, Default)]
+pub struct StepWords {
+    pub why: Option<String>,
+    pub source: Option<Citation>,
+}
+
+/// What a band of a verdict says, and where to go from there.
+#[derive(Debug, Clone)]
+pub struct BandWords {
+    pub severity: Severity,
+    pub says: Prose,
     pub next: Vec<Name>,
 }
 
@@ -20,8 +44,9 @@ pub struct WorkedExample {
     pub title: String,
     pub given: Vec<(String, String)>,
     pub expect: Vec<(String, String)>,
+    /// Empty: equal as shown.
     pub within: String,
-    pub source: Option<Citation>,
+    pub source: Citation,
 }
 
 /// One of several published figures that differ.

@@ -1,0 +1,89 @@
+//! `handbook.yaml`: the book itself, its stages and its rules.
+
+use std::collections::BTreeMap;
+
+use super::desk::{Desk, state, touches};
+use super::kind;
+use crate::diagnostic::{Code, Diagnostic};
+use crate::handbook::{Book, Kind, Prose, SafetyRule, Stage, StateChange, UnitSystem};
+use crate::manuscript::{self, Manuscript};
+use crate::source::Span;
+
+pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
+    let Some(written) = &manuscript.handbook else {
+        return Book::default();
+    };
+    let mut stages: BTreeMap<&str, Span> = BTreeMap::new();
+    for stage in written.stages.iter() {
+        if let Some(first) = stages.insert(stage.id.as_str(), stage.id.span) {
+            let message = format!("two stages are called `{}`", stage.id.as_str());
+            desk.add(Diagnostic::new(Code::DuplicateName, stage.id.span, message).also(first, "the first"));
+        }
+    }
+    let invented = written.invented.as_ref().is_some_and(|invented| invented.value);
+    if invented && written.notice.is_none() {
+        let message = "expected `notice`, found none: an invented handbook says so on every page";
+        desk.add(Diagnostic::new(Code::MissingField, written.title.span, message));
+    }
+    let usual = |character: char| character.is_ascii_alphanumeric() || character == '-';
+    if written.language.is_empty() || !written.language.chars().all(usual) {
+        let message = format!("expected a language tag such as `en` or `en-US`, found `{}`", written.language.value);
+        desk.add(Diagnostic::new(Code::WrongValue, written.language.span, message));
+    }
+    Book {
+        title: written.title.value.clone(),
+        shop: written.shop.value.clone(),
+        edition: written.edition.value.clone(),
+        book_id: written.book_id.value.clone(),
+        language: written.language.value.clone(),
+        units: match written.units.value {
+            manuscript::Units::Us => UnitSystem::Us,
+            manuscript::Units::Si => UnitSystem::Si,
+        },
+        invented,
+        notice: written.notice.as_ref().map_or_else(Prose::default, |notice| desk.prose(notice)),
+        caution: desk.prose(&written.caution),
+        stages: written
+            .stages
+            .iter()
+            .map(|stage| Stage {
+                id: stage.id.value.clone(),
+                title: stage.title.value.clone(),
+                normal: desk.prose(&stage.normal),
+            })
+            .collect(),
+        state_changes: written
+            .state_changes
+            .iter()
+            .map(|change| StateChange {
+                from: state(change.from.value),
+                to: state(change.to.value),
+                minutes: change.minutes.value,
+                note: change.note.as_ref().map(|note| note.value.clone()),
+            })
+            .collect(),
+        safety_rules: written.safety_rules.iter().map(|rule| safety_rule(rule, desk)).collect(),
+    }
+}
+
+fn safety_rule(rule: &manuscript::SafetyRule, desk: &mut Desk) -> SafetyRule {
+    for applies in rule.applies_to.iter().filter(|applies| !matches!(kind(applies.value), Kind::Check | Kind::Task)) {
+        let message = format!("expected `check` or `task`, found `{}`: only these are done", applies.value.name());
+        desk.add(Diagnostic::new(Code::WrongValue, applies.span, message));
+    }
+    if rule.needs_safety.is_empty() && rule.needs_before.is_empty() && rule.needs_closing.is_empty() {
+        let message = "the rule asks for nothing: expected `needs-safety`, `needs-before` or `needs-closing`";
+        desk.add(Diagnostic::new(Code::MissingField, rule.id.span, message));
+    }
+    SafetyRule {
+        id: rule.id.value.clone(),
+        title: rule.title.value.clone(),
+        applies_to: rule.applies_to.iter().map(|applies| kind(applies.value)).collect(),
+        touches: rule.touches.as_ref().map(|placed| touches(placed.value)),
+        states: rule.states.iter().map(|placed| state(placed.value)).collect(),
+        needs_safety: desk.links(&rule.needs_safety),
+        needs_before: desk.links(&rule.needs_before),
+        needs_closing: desk.links(&rule.needs_closing),
+        why: rule.why.value.clone(),
+    }
+}

@@ -1,0 +1,152 @@
+//! What every kind's check needs at hand: the names, the places, and where problems go.
+
+use super::kind;
+use super::names::Names;
+use super::places::{EntryPlaces, Places};
+use super::prose;
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::handbook::{self, Citation, Common, Name, Severity, State, Touches};
+use crate::manuscript::{self, Entry, Manuscript, RefText, Target};
+use crate::source::{Placed, Span};
+
+/// The guide's page that is made from the table of codes.
+pub const PROBLEMS_PAGE: &str = "problems";
+
+pub struct Desk<'a> {
+    pub problems: &'a mut Problems,
+    names: Names,
+    places: Places,
+    has_guide: bool,
+}
+
+impl<'a> Desk<'a> {
+    /// A desk that knows every entry's name, also of entries that could not be read in full.
+    pub fn new(manuscript: &Manuscript, problems: &'a mut Problems) -> Self {
+        let mut names = Names::default();
+        let mut add = |kind, id: &Placed<String>| names.add(kind, id, id.span);
+        use crate::handbook::Kind;
+        manuscript.symptoms.iter().for_each(|entry| add(Kind::Symptom, &entry.id));
+        manuscript.faults.iter().for_each(|entry| add(Kind::Fault, &entry.id));
+        manuscript.checks.iter().for_each(|entry| add(Kind::Check, &entry.id));
+        manuscript.measurements.iter().for_each(|entry| add(Kind::Measurement, &entry.id));
+        manuscript.safety.iter().for_each(|entry| add(Kind::Safety, &entry.id));
+        manuscript.tasks.iter().for_each(|entry| add(Kind::Task, &entry.id));
+        manuscript.tables.iter().for_each(|entry| add(Kind::Table, &entry.id));
+        manuscript.calculators.iter().for_each(|entry| add(Kind::Calculator, &entry.id));
+        manuscript.terms.iter().for_each(|entry| add(Kind::Term, &entry.id));
+        manuscript.source_entries.iter().for_each(|entry| add(Kind::Source, &entry.id));
+        manuscript.courses.iter().for_each(|entry| add(Kind::Course, &entry.id));
+        manuscript.guide.iter().for_each(|page| add(Kind::Guide, &page.id));
+        for (unread, id) in &manuscript.unread {
+            names.add(kind(*unread), id, Span::default());
+        }
+        let has_guide = !manuscript.guide.is_empty();
+        if has_guide {
+            names.add(Kind::Guide, PROBLEMS_PAGE, Span::default());
+        }
+        Self { problems, names, places: Places::default(), has_guide }
+    }
+
+    pub fn into_parts(self) -> (Names, Places) {
+        (self.names, self.places)
+    }
+
+    /// Whether the guide's page of problems is to be added: there is a guide for it to be part of.
+    pub fn guide_wants_problems(&self) -> bool {
+        self.has_guide
+    }
+
+    pub fn add(&mut self, diagnostic: Diagnostic) {
+        self.problems.add(diagnostic);
+    }
+
+    pub fn prose(&mut self, prose: &manuscript::Prose) -> handbook::Prose {
+        prose::prose(&prose.0, &mut self.names, self.problems)
+    }
+
+    pub fn markdown(&mut self, inset: &crate::source::Inset) -> handbook::Prose {
+        prose::prose(inset, &mut self.names, self.problems)
+    }
+
+    pub fn link<T: Target>(&mut self, reference: &RefText<T>) -> Option<Name> {
+        let kinds: Vec<_> = reference.kinds().iter().map(|written| kind(*written)).collect();
+        self.names.resolve(reference, reference.span, &kinds, self.problems)
+    }
+
+    pub fn links<T: Target>(&mut self, references: &[RefText<T>]) -> Vec<Name> {
+        let Some(first) = references.first() else { return Vec::new() };
+        let kinds: Vec<_> = first.kinds().iter().map(|written| kind(*written)).collect();
+        self.names.resolve_all(references.iter().map(|reference| (reference.as_str(), reference.span)), &kinds, self.problems)
+    }
+
+    pub fn citation(&mut self, citation: &manuscript::Citation) -> Option<Citation> {
+        Some(Citation {
+            source: self.link(&citation.from)?,
+            at: citation.at.as_ref().map(|at| at.value.clone()),
+            figure: citation.r#for.as_ref().map(|figure| figure.value.clone()),
+        })
+    }
+
+    /// The common fields; the entry's place is noted.
+    pub fn common<T>(&mut self, entry: &Entry<T>) -> Common {
+        let common = &entry.common;
+        Common {
+            id: entry.id.value.clone(),
+            title: common.title.value.clone(),
+            summary: common.summary.value.clone(),
+            also: texts(&common.also),
+            body: common.body.as_ref().map(|body| self.prose(body)),
+            see: self.links(&common.see),
+            sources: common.sources.iter().filter_map(|citation| self.citation(citation)).collect(),
+        }
+    }
+
+    /// Asks for at least one source in an entry that gives figures.
+    pub fn want_sources<T>(&mut self, entry: &Entry<T>, what: &str) {
+        if entry.common.sources.is_empty() {
+            let message = format!("expected `sources` with at least one source, found none: {what}");
+            let diagnostic = Diagnostic::new(Code::MissingSource, entry.place(), message);
+            self.add(diagnostic.hint("name a published source, `source:common-practice` or `source:recalled`"));
+        }
+    }
+
+    pub fn note(&mut self, name: Name, places: EntryPlaces) {
+        self.places.add(name, places);
+    }
+}
+
+pub fn texts(texts: &[Placed<String>]) -> Vec<String> {
+    texts.iter().map(|text| text.value.clone()).collect()
+}
+
+/// The place of the first of a list of references.
+pub fn first_of<T: Target>(references: &[RefText<T>]) -> Option<Span> {
+    references.first().map(|reference| reference.span)
+}
+
+pub fn state(state: manuscript::State) -> State {
+    match state {
+        manuscript::State::Isolated => State::Isolated,
+        manuscript::State::Powered => State::Powered,
+        manuscript::State::GasOn => State::GasOn,
+        manuscript::State::Firing => State::Firing,
+    }
+}
+
+pub fn touches(touches: manuscript::Touches) -> Touches {
+    match touches {
+        manuscript::Touches::LineVoltage => Touches::LineVoltage,
+        manuscript::Touches::GasTrain => Touches::GasTrain,
+        manuscript::Touches::Combustion => Touches::Combustion,
+        manuscript::Touches::HotSurface => Touches::HotSurface,
+    }
+}
+
+pub fn severity(severity: manuscript::Severity) -> Severity {
+    match severity {
+        manuscript::Severity::Good => Severity::Good,
+        manuscript::Severity::Watch => Severity::Watch,
+        manuscript::Severity::Act => Severity::Act,
+        manuscript::Severity::Stop => Severity::Stop,
+    }
+}

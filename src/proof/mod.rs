@@ -1,0 +1,84 @@
+//! Check and link: from entries as written to a handbook, or to what is wrong with them.
+//!
+//! Everything is looked at in one run. An entry with a problem still takes part, as far as it goes, so that its neighbours'
+//! problems are told too; a handbook is given only if no error stands.
+
+mod book;
+mod calculator;
+mod check;
+mod desk;
+mod graph;
+mod lesson;
+mod measurement;
+mod names;
+mod places;
+mod plain;
+mod prose;
+mod rules;
+mod table;
+mod work;
+
+use crate::diagnostic::Problems;
+use crate::handbook::{Handbook, Kind};
+use crate::manuscript::Manuscript;
+
+use desk::Desk;
+pub use prose::MARKDOWN;
+
+/// Checks a whole manuscript. The handbook is `None` if an error stands in `problems`, be it from reading or from here.
+pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handbook>, Problems) {
+    let mut desk = Desk::new(manuscript, &mut problems);
+    let handbook = resolve(manuscript, &mut desk);
+    let (names, places) = desk.into_parts();
+    rules::rules(&handbook, &places, &mut problems);
+    graph::circles(&handbook, &places, &mut problems);
+    graph::unreachable_faults(&handbook, &places, &mut problems);
+    graph::twin_titles(&handbook, &places, &mut problems);
+    if problems.has_errors() {
+        return (None, problems);
+    }
+    // Only a whole handbook knows who refers to whom.
+    graph::orphans(&handbook, &names, &places, &mut problems);
+    (Some(handbook), problems)
+}
+
+fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {
+    let mut handbook = Handbook { book: book::book(manuscript, desk), ..Handbook::default() };
+    handbook.measurements = manuscript.measurements.iter().filter_map(|entry| measurement::measurement(entry, desk)).collect();
+    handbook.checks = manuscript.checks.iter().filter_map(|entry| check::check(entry, manuscript, desk)).collect();
+    handbook.symptoms = manuscript.symptoms.iter().filter_map(|entry| plain::symptom(entry, manuscript, desk)).collect();
+    handbook.faults = manuscript.faults.iter().filter_map(|entry| plain::fault(entry, desk)).collect();
+    handbook.safety = manuscript.safety.iter().map(|entry| plain::safety(entry, desk)).collect();
+    handbook.terms = manuscript.terms.iter().map(|entry| plain::term(entry, desk)).collect();
+    handbook.sources = manuscript.source_entries.iter().map(|entry| plain::source(entry, desk)).collect();
+    handbook.tasks = manuscript.tasks.iter().map(|entry| work::task(entry, desk)).collect();
+    handbook.courses = manuscript.courses.iter().map(|entry| work::course(entry, desk)).collect();
+    let tables = table::tables(manuscript, desk);
+    handbook.calculators =
+        manuscript.calculators.iter().filter_map(|entry| calculator::calculator(entry, &tables.for_formulas, desk)).collect();
+    handbook.tables = tables.for_pages;
+    handbook.guide = manuscript.guide.iter().map(|page| plain::guide(page, desk)).collect();
+    if desk.guide_wants_problems() {
+        handbook.guide.push(lesson::page(desk));
+    }
+    handbook
+}
+
+/// The reader's kind as the model's.
+fn kind(kind: crate::manuscript::Kind) -> Kind {
+    use crate::manuscript::Kind as Written;
+    match kind {
+        Written::Symptom => Kind::Symptom,
+        Written::Fault => Kind::Fault,
+        Written::Check => Kind::Check,
+        Written::Measurement => Kind::Measurement,
+        Written::Safety => Kind::Safety,
+        Written::Task => Kind::Task,
+        Written::Table => Kind::Table,
+        Written::Calculator => Kind::Calculator,
+        Written::Term => Kind::Term,
+        Written::Source => Kind::Source,
+        Written::Course => Kind::Course,
+        Written::Guide => Kind::Guide,
+    }
+}

@@ -1,0 +1,164 @@
+//! Tables: whole rows, known units, rows in order, no key twice. Each is made twice: for pages and for formulas.
+
+use std::collections::BTreeMap;
+
+use super::desk::Desk;
+use super::measurement::unit;
+use super::places::EntryPlaces;
+use crate::diagnostic::{Code, Diagnostic};
+use crate::formula;
+use crate::handbook::{Cell, Column, Kind, Name, Table};
+use crate::manuscript::{self, CellValue, ColumnKind, Entry, Manuscript};
+use crate::source::Span;
+
+/// The handbook's tables, as the two readers want them.
+pub struct Tables {
+    pub for_pages: Vec<Table>,
+    /// By id.
+    pub for_formulas: BTreeMap<String, formula::Table>,
+}
+
+pub fn tables(manuscript: &Manuscript, desk: &mut Desk) -> Tables {
+    let for_pages: Vec<Table> = manuscript.tables.iter().map(|entry| table(entry, desk)).collect();
+    let for_formulas = for_pages.iter().map(|table| (table.common.id.clone(), for_formulas(table))).collect();
+    Tables { for_pages, for_formulas }
+}
+
+fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> Table {
+    let written = &entry.written;
+    desk.note(Name::new(Kind::Table, entry.id.value.clone()), EntryPlaces::new(entry.place()));
+    desk.want_sources(entry, "a table's figures come from somewhere");
+    let common = desk.common(entry);
+    let mut ids: BTreeMap<&str, Span> = BTreeMap::new();
+    let mut columns = Vec::new();
+    for column in written.columns.iter() {
+        if let Some(first) = ids.insert(column.id.as_str(), column.id.span) {
+            let message = format!("two columns are called `{}`", column.id.as_str());
+            desk.add(Diagnostic::new(Code::DuplicateName, column.id.span, message).also(first, "the first"));
+        }
+        columns.push(Column {
+            id: column.id.value.clone(),
+            title: column.title.value.clone(),
+            unit: column.unit.as_ref().and_then(|text| unit(text, desk)),
+            text: column.kind.as_ref().is_some_and(|kind| kind.value == ColumnKind::Text),
+        });
+    }
+    let key: Vec<usize> = written.key.iter().filter_map(|name| position(name, &columns, desk)).collect();
+    let order = written.order.as_ref().and_then(|name| position(name, &columns, desk));
+    let rows = written.rows.iter().map(|row| self::row(row, &columns, desk)).collect();
+    if let Some(order) = order {
+        rising(written, order, &columns, desk);
+    }
+    distinct(written, &key, desk);
+    let notes = written.notes.as_ref().map(|notes| desk.prose(notes));
+    Table { common, columns, key, order, rows, notes }
+}
+
+fn position(name: &manuscript::Name, columns: &[Column], desk: &mut Desk) -> Option<usize> {
+    let at = columns.iter().position(|column| column.id == name.as_str());
+    if at.is_none() {
+        let message = format!("expected the id of a column, found `{}`", name.as_str());
+        let diagnostic = Diagnostic::new(Code::WrongValue, name.span, message);
+        desk.add(diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str())));
+    }
+    at
+}
+
+fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cell> {
+    if row.len() != columns.len()
+        && let (Some(first), Some(last)) = (row.first(), row.last())
+    {
+        let message = format!("expected {} cells, found {}", columns.len(), row.len());
+        let diagnostic = Diagnostic::new(Code::RaggedRow, first.span.to(last.span), message);
+        desk.add(diagnostic.hint("one cell for each column; `null` where the source gives no figure"));
+    }
+    let cells = row.iter().zip(columns).map(|(cell, column)| match (cell.value, column.text) {
+        (CellValue::Empty, _) => Cell::Empty,
+        (CellValue::Number(value), false) => Cell::Number { value, written: cell.inset.text.trim().to_owned() },
+        (_, true) => Cell::Text(cell.inset.text.clone()),
+        (_, false) => {
+            let message = format!("expected a number, found `{}`", cell.inset.text);
+            let diagnostic = Diagnostic::new(Code::WrongType, cell.span, message);
+            desk.add(diagnostic.hint(format!("the column `{}` holds numbers; give it `kind: text` if it does not", column.id)));
+            Cell::Empty
+        }
+    });
+    let mut cells: Vec<Cell> = cells.collect();
+    cells.resize(columns.len(), Cell::Empty);
+    cells
+}
+
+/// The rows must rise strictly in the order column, without an empty cell.
+fn rising(written: &manuscript::Table, order: usize, columns: &[Column], desk: &mut Desk) {
+    let mut before: Option<(f64, Span)> = None;
+    for cell in written.rows.iter().filter_map(|row| row.get(order)) {
+        let CellValue::Number(value) = cell.value else {
+            let message = format!("expected a number in the order column `{}`, found none", columns[order].id);
+            desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message));
+            continue;
+        };
+        if let Some((last, span)) = before
+            && value <= last
+        {
+            let message = format!("expected more than {last} in the order column `{}`, found {value}", columns[order].id);
+            desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message).also(span, "the row before"));
+        }
+        before = Some((value, cell.span));
+    }
+}
+
+/// No two rows may have the same key.
+fn distinct(written: &manuscript::Table, key: &[usize], desk: &mut Desk) {
+    if key.is_empty() {
+        return;
+    }
+    let mut seen: BTreeMap<Vec<String>, Span> = BTreeMap::new();
+    for row in written.rows.iter() {
+        let cells: Vec<&manuscript::Cell> = key.iter().filter_map(|at| row.get(*at)).collect();
+        let Some(first) = cells.first() else { continue };
+        let words: Vec<String> = cells
+            .iter()
+            .map(|cell| match cell.value {
+                CellValue::Number(value) => value.to_string(),
+                _ => cell.inset.text.clone(),
+            })
+            .collect();
+        let message = format!("two rows have the key {}", words.join(", "));
+        if let Some(other) = seen.insert(words, first.span) {
+            desk.add(Diagnostic::new(Code::DuplicateRow, first.span, message).also(other, "the other row"));
+        }
+    }
+}
+
+fn for_formulas(table: &Table) -> formula::Table {
+    formula::Table {
+        id: table.common.id.clone(),
+        title: table.common.title.clone(),
+        columns: table
+            .columns
+            .iter()
+            .map(|column| formula::Column {
+                name: column.id.clone(),
+                title: column.title.clone(),
+                kind: match (&column.unit, column.text) {
+                    (_, true) => formula::ColumnKind::Text,
+                    (Some(unit), false) => formula::ColumnKind::Number(unit.clone()),
+                    (None, false) => formula::ColumnKind::Number(formula::Unit::one()),
+                },
+            })
+            .collect(),
+        rows: table
+            .rows
+            .iter()
+            .map(|row| {
+                let cell = |cell: &Cell| match cell {
+                    Cell::Number { value, .. } => formula::Cell::Number(*value),
+                    Cell::Text(text) => formula::Cell::Text(text.clone()),
+                    Cell::Empty => formula::Cell::Empty,
+                };
+                row.iter().map(cell).collect()
+            })
+            .collect(),
+        order: table.order,
+    }
+}
