@@ -6,5 +6,6 @@ pub mod diagnostic;
 pub mod formula;
 pub mod handbook;
 pub mod manuscript;
+pub mod search;
 pub mod site;
 pub mod source;
