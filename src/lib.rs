@@ -3,4 +3,5 @@
 //! `read → check → link → derive → draw → write`; each stage is a folder here and takes the value that the one before made.
 
 pub mod diagnostic;
+pub mod search;
 pub mod source;
