@@ -1,7 +1,7 @@
 //! Search: one index, one ranking, two readers (the browser and the terminal).
 //!
 //! [`Index`] counts words with tantivy's analysers; [`files`] packs it into classic scripts that a page can load from a folder;
-//! [`rank`] orders documents and `src/browser/search-rank.js` does the same in the page; [`find`] is the terminal's way in.
+//! [`rank`] orders documents and `src/browser/search-*.js` does the same in the page; [`find`] is the terminal's way in.
 //! The input is plain [`Document`]s, so that nothing here knows what an entry is.
 
 mod find;
@@ -76,12 +76,14 @@ pub struct Found {
     pub nearest: Vec<String>,
 }
 
-/// The page's search script: decoding, ranking and the results list, in the order in which they must run.
+/// The page's search script: splitting, decoding, planning, ranking and the results list, in the order in which they must run.
 ///
 /// A classic script that keeps one global name, `blueconeSearch`.
 pub fn script() -> String {
     [
+        include_str!("../browser/search-words.js"),
         include_str!("../browser/search-index.js"),
+        include_str!("../browser/search-plan.js"),
         include_str!("../browser/search-rank.js"),
         include_str!("../browser/search.js"),
     ]

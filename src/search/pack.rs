@@ -66,7 +66,7 @@ fn pack_words(index: &Index, postings: &[Range], summaries: &[Range]) -> (Vec<u8
     );
     head.for_each(|number| varint(&mut numbers, number));
     for card in &index.cards {
-        varint(&mut numbers, kinds.partition_point(|kind| *kind < card.kind) as u64);
+        varint(&mut numbers, kinds.partition_point(|kind| **kind < *card.kind) as u64);
     }
     numbers.extend(index.lengths.iter().flatten());
     let mut before = 0;

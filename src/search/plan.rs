@@ -1,6 +1,6 @@
 //! From what was typed to what is looked for.
 //!
-//! `plan` in `src/browser/search-rank.js` is the same, line for line.
+//! `plan` in `src/browser/search-plan.js` is the same, line for line.
 
 use std::collections::{BTreeMap, BTreeSet};
 

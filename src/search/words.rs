@@ -3,7 +3,7 @@
 //! In order: [`SimpleTokenizer`] splits at everything that is neither letter nor digit; [`Figures`] puts numbers together again;
 //! words of 40 bytes or more are dropped; then lower case, ASCII folding (`é` → `e`) and [`Signs`]. What results is a *surface*
 //! word; tantivy's English stemmer makes its *stem* (`igniters` → `ignit`). The browser does all but the stemming in
-//! `src/browser/search-index.js` and takes stems from the packed table.
+//! `src/browser/search-words.js` and takes stems from the packed table.
 //!
 //! Figures, the same in the text and in a query:
 //!
