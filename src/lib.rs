@@ -5,4 +5,6 @@
 pub mod diagnostic;
 pub mod formula;
 pub mod handbook;
+pub mod pages;
 pub mod source;
+pub mod theme;
