@@ -48,9 +48,27 @@ impl Theme {
     /// The theme inside the program.
     pub fn built_in() -> Self {
         let files = built_in![
-            "templates/base.html"
-            "templates/plain.html"
             "assets/bluecone.css"
+            "templates/a-z.html"
+            "templates/base.html"
+            "templates/calculator.html"
+            "templates/check.html"
+            "templates/course.html"
+            "templates/fault.html"
+            "templates/figures.html"
+            "templates/glossary.html"
+            "templates/guide.html"
+            "templates/home.html"
+            "templates/list.html"
+            "templates/measurement.html"
+            "templates/parts.html"
+            "templates/plain.html"
+            "templates/safety.html"
+            "templates/source.html"
+            "templates/symptom.html"
+            "templates/table.html"
+            "templates/task.html"
+            "templates/term.html"
         ];
         let file = |(path, text): (&str, &str)| {
             let shown = format!("themes/bluecone/{path}");

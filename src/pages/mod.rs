@@ -4,11 +4,32 @@
 //! What other stages derive comes in through [`Extras`].
 
 mod address;
+mod backlinks;
+mod calculator;
+mod check;
+mod course;
+mod entry;
+mod fault;
 mod frame;
+mod front;
+mod gauge;
+mod hazard;
+mod highlight;
+mod list;
 mod markdown;
+mod measurement;
+mod pen;
+mod source_entry;
+mod symptom;
+mod table;
+mod task;
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
+use self::backlinks::Backlinks;
+use self::entry::Entries;
 use crate::handbook::{Handbook, Kind, Name};
 use crate::theme::{Theme, ThemeProblem};
 
@@ -74,18 +95,44 @@ pub struct Door {
     pub to: Address,
 }
 
+/// The frame's own scripts, which every page loads.
+const SCRIPTS: [(&str, &str); 1] = [("menu.js", include_str!("../browser/menu.js"))];
+
 /// Draws every page; pages are drawn in parallel and returned in the order of their paths.
 ///
 /// # Errors
 /// What is wrong with the theme's templates. A handbook itself cannot be wrong at this stage.
 pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
     let frame = Frame::new(handbook, theme, &extras.scripts)?;
-    let mut files = Vec::new();
-    for page in &extras.pages {
-        let html = frame.page(page).map_err(|problem| vec![problem])?;
-        files.push(File { path: page.address.path().to_owned(), bytes: html.into_bytes() });
+    let backlinks = Backlinks::of(handbook, &extras.uses);
+    let entries = Entries { frame: &frame, backlinks: &backlinks, extras };
+    let all: Vec<_> = handbook.entries().collect();
+    let kinds = front::kinds(&frame);
+
+    let mut drawn: Vec<Result<File, ThemeProblem>> = all.par_iter().map(|entry| entries.draw(*entry)).collect();
+    drawn.par_extend(handbook.guide.par_iter().map(|page| entries.draw_guide(page)));
+    drawn.par_extend(kinds.par_iter().map(|(kind, _)| front::list(&frame, *kind)));
+    drawn.par_extend(extras.pages.par_iter().map(|page| frame.page(page).map(|html| File::new(&page.address, html))));
+    drawn.extend([front::home(&frame, extras), front::a_to_z(&frame), front::figures(&frame)]);
+
+    let (files, problems): (Vec<_>, Vec<_>) = drawn.into_iter().partition(Result::is_ok);
+    let mut problems: Vec<ThemeProblem> = problems.into_iter().filter_map(Result::err).collect();
+    if !problems.is_empty() {
+        // A template that is wrong is wrong on each of its pages; it is told once.
+        problems.sort();
+        problems.dedup();
+        return Err(problems);
     }
+    let mut files: Vec<File> = files.into_iter().filter_map(Result::ok).collect();
+    files.extend(theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)));
+    files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
     files.extend(extras.files.iter().cloned());
     files.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(files)
+}
+
+impl File {
+    pub fn new(address: &Address, bytes: impl Into<Vec<u8>>) -> Self {
+        Self { path: address.path().to_owned(), bytes: bytes.into() }
+    }
 }
