@@ -49,6 +49,7 @@ impl Theme {
     pub fn built_in() -> Self {
         let files = built_in![
             "assets/bluecone.css"
+            "assets/sum.css"
             "templates/a-z.html"
             "templates/base.html"
             "templates/calculator.html"
@@ -65,6 +66,7 @@ impl Theme {
             "templates/plain.html"
             "templates/safety.html"
             "templates/source.html"
+            "templates/sum.html"
             "templates/symptom.html"
             "templates/table.html"
             "templates/task.html"

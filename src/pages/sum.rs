@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::markdown::escape;
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, terminal};
-use crate::formula::{Digits, Given, Input, InputKind, TYPED, Unit, Worked, format};
+use crate::formula::{Digits, Given, Input, InputKind, Unit, Worked, format};
 use crate::handbook::{BandWords, Calculator};
 
 /// `sum` in the template.
@@ -73,7 +73,9 @@ struct StepView {
     id: String,
     title: String,
     shown: String,
-    names_math: String,
+    /// The formula in titles, as MathML; a table pick has words only.
+    formula_math: Option<String>,
+    formula: String,
     numbers: String,
     /// Why there is no value with the starting values; empty if there is one.
     says: String,
@@ -101,7 +103,8 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         id: step.id.clone(),
         title: step.title.clone(),
         shown: worked.shown.clone(),
-        names_math: program.math(step),
+        formula_math: program.mathml(step),
+        formula: worked.names.clone(),
         numbers: worked.numbers.clone(),
         says: worked.value.as_ref().err().cloned().unwrap_or_default(),
         why: words.why.clone(),
@@ -133,7 +136,7 @@ fn input_view(input: &Input) -> InputView {
     match &input.kind {
         InputKind::Number { units, from, to, start, whole } => {
             let main = units.first().cloned().unwrap_or_else(Unit::one);
-            let with_unit = |number: f64| main.with(&format(number, TYPED));
+            let with_unit = |number: f64| main.with(&format(number, Digits::Significant(9)));
             let kind = if *whole { "Whole number from" } else { "From" };
             InputView {
                 range: std::format!("{kind} {} to {}.", with_unit(*from), with_unit(*to)),
