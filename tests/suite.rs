@@ -1,3 +1,5 @@
-mod manuscript;
+//! All tests that run in one process, a folder for each stage.
 
+mod manuscript;
+mod pages;
 mod search;

@@ -135,6 +135,7 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
     }
     let mut files: Vec<File> = files.into_iter().filter_map(Result::ok).collect();
     files.extend(theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)));
+    files.push(File::new(&Address::style(), theme.style()));
     files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
     if !handbook.calculators.is_empty() {
         files.extend(SUM_SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
