@@ -6,5 +6,6 @@ pub mod diagnostic;
 pub mod formula;
 pub mod handbook;
 pub mod manuscript;
+pub mod practice;
 pub mod site;
 pub mod source;
