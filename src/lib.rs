@@ -7,5 +7,6 @@ pub mod formula;
 pub mod handbook;
 pub mod manuscript;
 pub mod practice;
+pub mod search;
 pub mod site;
 pub mod source;

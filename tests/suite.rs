@@ -1,1 +1,3 @@
+mod manuscript;
 
+mod search;

@@ -40,7 +40,7 @@ fn label(handbook: &Handbook, measurement: &Measurement, band: &Band, random: &m
     // With few bands of its own, labels of measurements in the same unit help, as far as the reading does not lie in them either.
     let mut borrowed: Vec<Choice> = Vec::new();
     if wrong.len() < 2 {
-        let siblings = handbook.measurements.iter().filter(|other| other.common.id != measurement.common.id && other.unit.code == measurement.unit.code);
+        let siblings = handbook.measurements.iter().filter(|other| other.common.id != measurement.common.id && other.unit == measurement.unit);
         borrowed = siblings.flat_map(|other| &other.bands).map(|other| Choice::new(&other.label, within(reading, other))).collect();
         random.shuffle(&mut borrowed);
     }

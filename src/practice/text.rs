@@ -77,7 +77,7 @@ pub(super) fn folded(text: &str) -> String {
 
 /// A number of the unit as it is shown.
 pub(super) fn with_unit(unit: &Unit, number: &str) -> String {
-    if unit.shown.is_empty() { number.to_owned() } else { format!("{number}\u{a0}{}", unit.shown) }
+    if unit.shown().is_empty() { number.to_owned() } else { format!("{number}\u{a0}{}", unit.shown()) }
 }
 
 /// A number with a true minus sign and no zeros at its end.

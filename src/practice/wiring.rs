@@ -73,7 +73,7 @@ fn typed(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
     let variants: Vec<Option<Variant>> = rows.into_iter().map(|row| {
         let Cell::Number { value, written } = &table.rows[row][column] else { return None };
         let decimals = written.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-        let unit = table.columns[column].unit.as_ref().map(|unit| unit.shown.clone()).unwrap_or_default();
+        let unit = table.columns[column].unit.as_ref().map(|unit| unit.shown().to_owned()).unwrap_or_default();
         let text = shown(&table.columns[column], &table.rows[row][column]);
         let explanation = format!("{}: the row {} gives {text} under {}.", table.common.title, key(table, row), quoted(&table.columns[column].title));
         let answer = Answer::Number { unit, value: *value, tolerance: 0.5 * 10f64.powi(-(decimals as i32)), worked: written.clone() };
@@ -85,7 +85,7 @@ fn typed(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
 /// Next size up: the smallest row whose current is at least the load. Only for currents that rise from row to row.
 fn next_up(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
     table.order?;
-    let unit = table.columns[column].unit.as_ref().filter(|unit| unit.code == "A")?;
+    let unit = table.columns[column].unit.as_ref().filter(|unit| unit.ucum() == "A")?;
     let rows: Vec<(usize, f64)> = (0..table.rows.len()).filter_map(|row| match table.rows[row][column] {
         Cell::Number { value, .. } => Some((row, value)),
         _ => None,
@@ -129,7 +129,7 @@ fn key(table: &Table, row: usize) -> String {
 }
 
 fn unit(column: &Column) -> Option<&str> {
-    column.unit.as_ref().map(|unit| unit.code.as_str())
+    column.unit.as_ref().map(|unit| unit.ucum())
 }
 
 fn shown(column: &Column, cell: &Cell) -> String {
