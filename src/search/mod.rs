@@ -4,6 +4,7 @@
 //! [`rank`] orders documents and `src/browser/search-*.js` does the same in the page; [`find`] is the terminal's way in.
 //! The input is plain [`Document`]s, so that nothing here knows what an entry is.
 
+mod documents;
 mod find;
 mod index;
 mod near;
@@ -14,6 +15,7 @@ mod words;
 
 use serde::{Deserialize, Serialize};
 
+pub use documents::{documents, synonyms};
 pub use find::{Finder, find};
 pub use index::{FIELDS, Field, Index, Posting, Surface};
 pub use near::distance;
