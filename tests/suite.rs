@@ -1,3 +1,5 @@
 mod manuscript;
 
+mod practice;
+
 mod search;
