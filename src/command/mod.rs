@@ -1,7 +1,7 @@
 //! The command line: one file a command. Only here is anything printed.
 
-//mod find;
-//mod press;
+mod find;
+mod press;
 mod proof;
 mod report;
 mod sarif;
@@ -50,18 +50,18 @@ struct Call {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    //Press(press::Press),
+    Press(press::Press),
     Proof(proof::Proof),
-    //Find(find::Find),
+    Find(find::Find),
     Work(work::Work),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
 pub fn run() -> ExitCode {
     let ending = match Call::parse().command {
-        //Command::Press(call) => press::run(&call),
+        Command::Press(call) => press::run(&call),
         Command::Proof(call) => proof::run(&call),
-        //Command::Find(call) => find::run(&call),
+        Command::Find(call) => find::run(&call),
         Command::Work(call) => work::run(&call),
     };
     ExitCode::from(ending as u8)

@@ -45,7 +45,7 @@ fn label(handbook: &Handbook, measurement: &Measurement, band: &Band, random: &m
         random.shuffle(&mut borrowed);
     }
     wrong.extend(borrowed);
-    let question = format!("{}: the reading is {shown}. What does the handbook call that?", measurement.common.title);
+    let question = format!("{}: what does the handbook call a reading of {shown}?", measurement.common.title);
     let right = Choice::new(&band.label, within(reading, band));
     choice(random, question, right, wrong, explanation(handbook, measurement, band, &shown))
 }
@@ -92,7 +92,7 @@ fn how_grave(handbook: &Handbook, measurement: &Measurement, band: &Band, random
     let place = |severity: Severity| ASKS.iter().position(|(known, _)| *known == severity).unwrap_or_default();
     let asks = |severity: Severity| ASKS[place(severity)].1;
     let options = ASKS.iter().map(|(severity, text)| Choice::new(*text, Proof::Place { at: place(*severity), right: place(band.severity) }));
-    let question = format!("{}: the reading is {shown}. What does it ask for?", measurement.common.title);
+    let question = format!("{}: what does a reading of {shown} ask for?", measurement.common.title);
     let because = format!("{}. {}", asks(band.severity), explanation(handbook, measurement, band, &shown));
     ranked(question, options.collect(), because)
 }
@@ -125,7 +125,7 @@ fn explanation(handbook: &Handbook, measurement: &Measurement, band: &Band, show
     let end = with_unit(&measurement.unit, &number(band.to));
     let reach = if band.above { format!("from {} up, over {end} too", with_unit(&measurement.unit, &number(band.from))) } else { format!("from {} to {end}", number(band.from)) };
     let means = plain(handbook, &band.means);
-    format!("{shown} lies in the band {}, which reaches {reach}. {}", quoted(&band.label), sentence(opening(&means, 420)))
+    format!("{shown} lies in the band {}, which reaches {} {}", quoted(&band.label), sentence(&reach), sentence(opening(&means, 420)))
 }
 
 /// Whether a label such as "Around the usual 3.5" writes a figure of its own.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::item::{Answer, Choice, Item, Topic, Variant};
 use super::text::folded;
+use crate::formula::GROUP;
 
 /// What is wrong with an item; empty for one that is sound.
 ///
@@ -65,7 +66,7 @@ fn flaws(variant: &Variant) -> Vec<String> {
             }
         }
         Answer::Number { value, tolerance, worked, .. } => {
-            let written: Option<f64> = worked.replace('\u{2212}', "-").replace(',', "").parse().ok();
+            let written: Option<f64> = worked.replace('\u{2212}', "-").replace(GROUP, "").parse().ok();
             if !value.is_finite() || !(*tolerance >= 0.0) || !written.is_some_and(|written| (written - value).abs() <= *tolerance) {
                 flaws.push(format!("`{worked}` is not {value} within {tolerance}"));
             }

@@ -8,6 +8,9 @@ use super::random::Random;
 use super::text::{opening, plain, quoted, sentence};
 use crate::handbook::{Check, Entry, Handbook, Kind, Name, Outcome, Seen, Symptom};
 
+/// From this chance on an outcome leaves a fault plainly possible.
+const POSSIBLE: f64 = 0.1;
+
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
     let mut items: Vec<Item> = handbook.symptoms.iter().filter_map(|symptom| first(handbook, symptom)).collect();
     for check in &handbook.checks {
@@ -45,14 +48,15 @@ fn fault(handbook: &Handbook, check: &Check, outcome: &Outcome) -> Option<Item> 
         .flat_map(|symptom| symptom.suspects.iter().map(|suspect| &suspect.fault)).collect();
     let (list, ask) = if outcome.keeps.is_empty() { (&outcome.drops, "Which of these faults does that rule out?") } else { (&outcome.keeps, "Which of these faults is still possible?") };
     let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, list)));
-    // A fault that is both kept as possible and dropped, or that may still be left in part, would be open to argument.
-    let doubtful = |name: &Name| outcome.keeps.is_empty() && outcome.likely.iter().any(|(fault, _)| fault == name);
+    // Beside a fault that is ruled out stand only faults that the entry itself calls possible: of one that it does not mention,
+    // a thoughtful reader may well find that it is ruled out too.
+    let open = |name: &Name| !outcome.keeps.is_empty() || outcome.likely.iter().any(|(fault, chance)| fault == name && *chance >= POSSIBLE);
     let seen = seen(handbook, check, outcome)?;
     let question = format!("{}. You find this: {seen} {ask}", check.common.title);
     let means = plain(handbook, &outcome.means);
     let picked = random.some(list.iter().filter(|name| !outcome.keeps.is_empty() || near.contains(name)).collect(), 2);
     let variants: Vec<Option<Variant>> = picked.into_iter().filter_map(|name| {
-        let mut wrong: Vec<Choice> = near.iter().filter(|name| !doubtful(name)).filter_map(|name| option(name)).collect();
+        let mut wrong: Vec<Choice> = near.iter().filter(|name| open(name)).filter_map(|name| option(name)).collect();
         random.shuffle(&mut wrong);
         let right = option(name)?;
         let verdict = match (outcome.keeps.len(), outcome.keeps.is_empty()) {

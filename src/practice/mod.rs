@@ -14,6 +14,7 @@ mod random;
 mod safety;
 mod script;
 mod sequence;
+mod sums;
 mod terms;
 mod text;
 mod wiring;
@@ -45,6 +46,12 @@ pub fn topics(handbook: &Handbook) -> Vec<Topic> {
             title: "What a reading means",
             about: "A reading and the band that it lies in. On a real appliance its rating plate and its instructions come before these bands.",
             items: bands::items(handbook),
+        },
+        Topic {
+            id: "sums",
+            title: "Sums with fresh numbers",
+            about: "The calculators' sums, worked by hand. Every question has other numbers each time; the working is shown afterwards.",
+            items: sums::items(handbook),
         },
         Topic {
             id: "wiring",

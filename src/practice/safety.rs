@@ -9,15 +9,16 @@ use super::text::{lower, opening, plain, quoted, sentence};
 use crate::handbook::{Check, Common, Handbook, Kind, Name, SafetyNote, SafetyRule, Signal, State, Task, Touches};
 
 /// Entries asked under one rule.
-const ENTRIES: usize = 4;
+const ENTRIES: usize = 6;
+/// A check that ends so many pieces of work is a general proof.
+const MANY: usize = 2;
 
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
-    let works: Vec<Work> = handbook.checks.iter().map(Work::check).chain(handbook.tasks.iter().map(Work::task)).collect();
+    let works: Vec<Work> = handbook.checks.iter().map(|check| Work::check(handbook, check)).chain(handbook.tasks.iter().map(Work::task)).collect();
     let mut items = rules(handbook, &works);
     items.extend(states(handbook));
     items.extend(before(handbook));
     items.extend(endings(handbook, &works));
-    items.extend(symptoms(handbook));
     items.extend(handbook.safety.iter().filter_map(|note| signal(handbook, note)));
     items
 }
@@ -26,19 +27,31 @@ pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
 struct Work<'a> {
     kind: Kind,
     common: &'a Common,
+    /// The state at the start.
     state: State,
+    /// Every state on the way.
+    states: BTreeSet<State>,
     touches: &'a [Touches],
     safety: &'a [Name],
+    /// Checks that come before or are part of the work.
+    before: BTreeSet<Name>,
     closing: &'a [Name],
 }
 
 impl<'a> Work<'a> {
-    fn check(check: &'a Check) -> Self {
-        Self { kind: Kind::Check, common: &check.common, state: check.state, touches: &check.touches, safety: &check.safety, closing: &check.closing }
+    fn check(handbook: &Handbook, check: &'a Check) -> Self {
+        let before = before_it(handbook, check);
+        // What comes before was done isolated, if the check itself is not.
+        let states = if before.is_empty() { BTreeSet::from([check.state]) } else { BTreeSet::from([State::Isolated, check.state]) };
+        let Check { common, state, touches, safety, closing, .. } = check;
+        Self { kind: Kind::Check, common, state: *state, states, touches, safety, before, closing }
     }
 
     fn task(task: &'a Task) -> Self {
-        Self { kind: Kind::Task, common: &task.common, state: task.state, touches: &task.touches, safety: &task.safety, closing: &task.closing }
+        let states = task.steps.iter().filter_map(|step| step.state).chain([task.state]).collect();
+        let before = task.steps.iter().flat_map(|step| step.used.clone()).collect();
+        let Task { common, state, touches, safety, closing, .. } = task;
+        Self { kind: Kind::Task, common, state: *state, states, touches, safety, before, closing }
     }
 
     fn name(&self) -> Name {
@@ -57,25 +70,24 @@ impl<'a> Work<'a> {
     }
 }
 
-/// Which note does the rule ask for? Wrong are notes that other rules ask for, under conditions that this work does not meet.
+/// Which note do the rules ask for? Wrong are notes about hazards that this work does not meet at any of its steps.
+///
+/// General notes (licence, bypass), and notes that the work lists of its own accord, are never wrong options: nobody should learn
+/// that good advice is a mistake.
 fn rules(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
     let mut items = Vec::new();
-    for rule in &handbook.book.safety_rules {
+    for rule in handbook.book.safety_rules.iter().filter(|rule| conditional(rule)) {
         let met: Vec<&Work> = works.iter().filter(|work| work.meets(rule)).collect();
         for work in Random::of(&rule.id).some(met, ENTRIES) {
             let id = format!("safety/note/{}/{}", rule.id, work.common.id);
             let mut random = Random::of(&id);
             let listed: Vec<Name> = work.notes(handbook).into_iter().collect();
-            let mut others: Vec<Name> = handbook.book.safety_rules.iter().flat_map(|rule| rule.needs_safety.clone()).collect::<BTreeSet<_>>().into_iter().collect();
+            let mut others: Vec<Name> = foreign(handbook, work).into_iter().collect();
             random.shuffle(&mut others);
-            // Rules may ask for few notes in all: then any other note that has no business with this work.
-            let mut rest: Vec<Name> = handbook.safety.iter().map(|note| Name::new(Kind::Safety, &note.common.id)).collect();
-            random.shuffle(&mut rest);
-            others.extend(rest);
             let variants = rule.needs_safety.iter().filter_map(|note| {
                 let title = handbook.title(note)?;
                 let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, &listed)));
-                let question = format!("{} ({}): which of these safety notes must you have read first?", work.common.title, circumstances(work));
+                let question = format!("{} ({}): which of these notes do the handbook's safety rules ask for?", work.common.title, circumstances(work));
                 let because = format!("{}. {}: {}", quoted(title), rule.title, sentence(&lower(&rule.why)));
                 Some(choice(&mut random, question, option(note)?, others.iter().filter_map(option).collect(), because))
             });
@@ -84,6 +96,31 @@ fn rules(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
         }
     }
     items
+}
+
+/// Whether a rule depends on what the work touches or on its state.
+fn conditional(rule: &SafetyRule) -> bool {
+    rule.touches.is_some() || !rule.states.is_empty()
+}
+
+/// Whether a hazard that the rule is about is met by the work, whatever its kind and at any step.
+fn near(rule: &SafetyRule, work: &Work) -> bool {
+    let touched = rule.touches.is_none_or(|touches| work.touches.contains(&touches));
+    touched && (rule.states.is_empty() || rule.states.iter().any(|state| work.states.contains(state)))
+}
+
+/// Notes that are all about hazards which the work does not meet.
+fn foreign(handbook: &Handbook, work: &Work) -> BTreeSet<Name> {
+    let rules = &handbook.book.safety_rules;
+    let mut found: BTreeSet<Name> = rules.iter().flat_map(|rule| rule.needs_safety.clone()).collect();
+    for rule in rules.iter().filter(|rule| !conditional(rule) || near(rule, work) || rule.needs_before.iter().any(|check| work.before.contains(check))) {
+        rule.needs_safety.iter().for_each(|note| {
+            found.remove(note);
+        });
+    }
+    let own = work.notes(handbook);
+    found.retain(|note| !own.contains(note));
+    found
 }
 
 /// "isolated; line voltage, combustion".
@@ -150,55 +187,42 @@ fn before_it(handbook: &Handbook, check: &Check) -> BTreeSet<Name> {
     found
 }
 
-/// What must end the work? Wrong are checks that end other work and not this.
+/// What must end the work? Wrong are checks that neither the work nor, under its circumstances, a rule has to do with.
 fn endings(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
-    let closing: Vec<Name> = works.iter().flat_map(|work| work.closing.to_vec()).collect::<BTreeSet<_>>().into_iter().collect();
     let ask = |work: &Work| {
         let id = format!("safety/ends/{}", work.common.id);
         let mut random = Random::of(&id);
         let asks = |check: &Name| handbook.book.safety_rules.iter().find(|rule| work.meets(rule) && rule.needs_closing.contains(check));
+        let mut others: Vec<Name> = handbook.checks.iter().map(|check| Name::new(Kind::Check, &check.common.id)).filter(|check| idle(handbook, works, work, check)).collect();
+        random.shuffle(&mut others);
+        let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, work.closing)));
         let variants: Vec<Option<Variant>> = work.closing.iter().filter_map(|last| {
-            let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, work.closing)));
-            let mut wrong: Vec<Choice> = closing.iter().filter(|name| **name != work.name()).filter_map(option).collect();
-            random.shuffle(&mut wrong);
-            let mut more: Vec<Choice> = handbook.checks.iter().filter(|check| !work.common.see.iter().any(|seen| seen.id == check.common.id))
-                .filter_map(|check| option(&Name::new(Kind::Check, &check.common.id))).collect();
-            random.shuffle(&mut more);
-            wrong.extend(more);
             let why = asks(last).map(|rule| format!(" {}: {}", rule.title, sentence(&lower(&rule.why)))).unwrap_or_default();
             let question = format!("{}: which of these must end the work?", work.common.title);
             let right = option(last)?;
             let because = format!("{}.{why}", right.text);
-            Some(choice(&mut random, question, right, wrong, because))
+            Some(choice(&mut random, question, right, others.iter().filter_map(option).collect(), because))
         }).collect();
-        // Checks end alike; a check is asked only where a rule demands the ending.
+        // Checks end alike; one is asked only where a rule demands the ending.
         let demanded = work.kind == Kind::Task || work.closing.iter().any(|last| asks(last).is_some());
         if demanded { item(handbook, id, work.name(), variants) } else { None }
     };
     works.iter().filter_map(ask).collect()
 }
 
-/// Which note stands on top of a symptom? Wrong are notes that neither it nor any of its checks shows.
-fn symptoms(handbook: &Handbook) -> Vec<Item> {
-    let ask = |symptom: &crate::handbook::Symptom| {
-        let id = format!("safety/symptom/{}", symptom.common.id);
-        let mut random = Random::of(&id);
-        let checks = handbook.checks.iter().filter(|check| symptom.checks.iter().any(|name| name.id == check.common.id));
-        let shown: Vec<Name> = checks.flat_map(|check| check.safety.clone()).chain(symptom.safety.clone()).chain(symptom.common.see.clone()).collect();
-        let first = symptom.safety.first()?;
-        let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, &shown)));
-        let mut wrong: Vec<Choice> = handbook.safety.iter().filter_map(|note| option(&Name::new(Kind::Safety, &note.common.id))).collect();
-        random.shuffle(&mut wrong);
-        let question = format!("You are called to this: {}. Which of these safety notes comes before the first check?", quoted(&symptom.common.title));
-        let right = option(first)?;
-        let summary = match handbook.entry(first) {
-            Some(entry) => sentence(&entry.common().summary),
-            None => String::new(),
-        };
-        let because = format!("{}. {summary}", quoted(&right.text));
-        item(handbook, id, Name::new(Kind::Symptom, &symptom.common.id), [choice(&mut random, question, right, wrong, because)])
-    };
-    handbook.symptoms.iter().filter_map(ask).collect()
+/// Whether a check has no business at the end of the work. A check that ends much work, such as a proof of the whole, never hurts;
+/// it counts as idle only if rules ask for it and none of their hazards is near.
+fn idle(handbook: &Handbook, works: &[Work], work: &Work, check: &Name) -> bool {
+    if *check == work.name() || work.closing.contains(check) || work.before.contains(check) || work.common.see.contains(check) {
+        return false;
+    }
+    let ends = works.iter().filter(|other| other.closing.contains(check)).count();
+    let mut asking = handbook.book.safety_rules.iter().filter(|rule| rule.needs_closing.contains(check)).peekable();
+    let needed_first = handbook.book.safety_rules.iter().any(|rule| rule.needs_before.contains(check));
+    match asking.peek() {
+        Some(_) => asking.all(|rule| conditional(rule) && !near(rule, work)),
+        None => ends < MANY && !needed_first,
+    }
 }
 
 /// Which signal word?

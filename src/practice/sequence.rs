@@ -3,7 +3,7 @@
 use super::build::{choice, item, order};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
-use super::text::{gives_away, opening, plain, quoted, sentence};
+use super::text::{gives_away, listed, opening, plain, quoted, sentence};
 use crate::handbook::{Handbook, Kind, Name, Stage};
 
 /// The usual id of the stage that no good cycle reaches; it has no place in the order.
@@ -83,9 +83,9 @@ fn symptoms(handbook: &Handbook) -> Vec<Item> {
         if gives_away(&story, &stage.title, &given) {
             return None;
         }
-        let question = format!("{story} At which stage does the sequence stop?");
+        let question = format!("{story} To which stage of the sequence does this belong?");
         let normal = plain(handbook, &stage.normal);
-        let because = format!("It stops at {}. In a good cycle: {}", quoted(&stage.title), sentence(opening(&normal, 260)));
+        let because = format!("It belongs to {}. About that stage: {}", quoted(&stage.title), sentence(opening(&normal, 260)));
         item(handbook, id, Name::new(Kind::Symptom, &symptom.common.id), [choice(&mut random, question, option(stage), wrong, because)])
     };
     handbook.symptoms.iter().filter_map(ask).collect()
@@ -101,7 +101,7 @@ fn checks(handbook: &Handbook) -> Vec<Item> {
         // The second step could often change places with the first; later ones build on it.
         let wrong = random.some((2..steps.len()).map(option).collect(), 3);
         let first = steps.first()?;
-        let question = format!("{}: which of these steps comes first?", check.common.title);
+        let question = format!("{}: which of these steps does the entry put first?", check.common.title);
         let because = format!("{} The entry gives all {} steps in order.", sentence(first), steps.len());
         item(handbook, id, Name::new(Kind::Check, &check.common.id), [choice(&mut random, question, option(0), wrong, because)])
     };
@@ -140,9 +140,5 @@ fn short(step: &str) -> String {
 }
 
 fn join(places: &[usize]) -> String {
-    let numbers: Vec<String> = places.iter().map(|place| (place + 1).to_string()).collect();
-    match numbers.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => numbers.join(", "),
-    }
+    listed(&places.iter().map(|place| (place + 1).to_string()).collect::<Vec<_>>())
 }

@@ -91,7 +91,7 @@ fn names(term: &Term) -> BTreeSet<String> {
 
 /// Whether a definition contains a word of its own term.
 fn tells(summary: &str, term: &Term) -> bool {
-    !stems(summary).is_disjoint(&stems(&term.common.title))
+    !stems(summary, 5).is_disjoint(&stems(&term.common.title, 5))
 }
 
 /// Whether a name is the word with other signs or spaces, such as `interpurge`, or the letters that it begins with.
@@ -105,7 +105,7 @@ fn spelling_of(name: &str, term: &Term) -> bool {
 /// links and by words in common; equals in random order.
 fn siblings<'a>(handbook: &'a Handbook, term: &Term, random: &mut Random) -> Vec<&'a Term> {
     let own = names(term);
-    let words: BTreeSet<String> = own.iter().chain([&term.common.summary]).flat_map(|text| stems(text)).collect();
+    let words: BTreeSet<String> = own.iter().chain([&term.common.summary]).flat_map(|text| stems(text, 5)).collect();
     let mut others: Vec<&Term> = handbook
         .terms
         .iter()
@@ -113,7 +113,7 @@ fn siblings<'a>(handbook: &'a Handbook, term: &Term, random: &mut Random) -> Vec
         .collect();
     random.shuffle(&mut others);
     let linked = |one: &Term, other: &Term| one.common.see.iter().any(|name| name.kind == Kind::Term && name.id == other.common.id);
-    let shared = |other: &Term| names(other).iter().chain([&other.common.summary]).flat_map(|text| stems(text)).collect::<BTreeSet<_>>().intersection(&words).count();
+    let shared = |other: &Term| names(other).iter().chain([&other.common.summary]).flat_map(|text| stems(text, 5)).collect::<BTreeSet<_>>().intersection(&words).count();
     let near = |other: &&Term| shared(other) + if linked(term, other) || linked(other, term) { 4 } else { 0 };
     others.sort_by_cached_key(|other| std::cmp::Reverse(near(other)));
     others

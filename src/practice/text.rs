@@ -48,7 +48,7 @@ pub(super) fn opening(text: &str, most: usize) -> &str {
 /// Whether the text ends with a full stop that ends a sentence, and not one of `in. w.c.` or `a.c.`.
 fn is_sentence(text: &str) -> bool {
     let last = text.rsplit([' ', '\u{a0}', '(']).next().unwrap_or_default();
-    text.ends_with(['.', '?', '!', ':']) && !matches!(last, "in." | "w.c." | "a.c." | "d.c." | "e.g." | "i.e." | "1." | "2." | "3.")
+    text.ends_with(['.', '?', '!']) && !matches!(last, "in." | "w.c." | "a.c." | "d.c." | "e.g." | "i.e." | "1." | "2." | "3.")
 }
 
 pub(super) fn quoted(text: &str) -> String {
@@ -92,20 +92,30 @@ pub(super) fn fixed(value: f64, decimals: usize) -> String {
     if zero { text.trim_start_matches('-').to_owned() } else { text.replace('-', "\u{2212}") }
 }
 
-/// The beginnings, five letters long, of the words that carry meaning. Enough to see that `igniter` gives away `ignition`.
-pub(super) fn stems(text: &str) -> BTreeSet<String> {
+/// The beginnings, so many letters long, of the words that carry meaning. Five see that `igniter` gives away `ignition`, four that
+/// `locked out` gives away `lockout`.
+pub(super) fn stems(text: &str, letters: usize) -> BTreeSet<String> {
     const EMPTY: [&str; 16] =
         ["with", "that", "this", "from", "have", "into", "when", "which", "until", "than", "after", "before", "does", "each", "other", "their"];
     text.to_lowercase()
         .split(|sign: char| !sign.is_alphanumeric())
         .filter(|word| word.chars().count() >= 4 && !EMPTY.contains(word))
-        .map(|word| word.chars().take(5).collect())
+        .map(|word| word.chars().take(letters).collect())
         .collect()
 }
 
-/// Whether the question gives the right option away: it shares a word with it that no wrong option has.
+/// Whether the question gives the right option away: it shares a word with it that no wrong option has, or says it outright.
 pub(super) fn gives_away(question: &str, right: &str, wrong: &[&str]) -> bool {
-    let asked = stems(question);
-    let others: BTreeSet<String> = wrong.iter().flat_map(|option| stems(option)).collect();
-    stems(right).iter().any(|stem| asked.contains(stem) && !others.contains(stem))
+    let asked = stems(question, 4);
+    let others: BTreeSet<String> = wrong.iter().flat_map(|option| stems(option, 4)).collect();
+    let words = |text: &str| format!(" {} ", text.to_lowercase().split(|sign: char| !sign.is_alphanumeric()).collect::<Vec<_>>().join(" "));
+    stems(right, 4).iter().any(|stem| asked.contains(stem) && !others.contains(stem)) || words(question).contains(&words(right))
+}
+
+/// A list in words: `a, b and c`.
+pub(super) fn listed(parts: &[String]) -> String {
+    match parts.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => parts.join(", "),
+    }
 }

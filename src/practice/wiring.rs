@@ -72,11 +72,10 @@ fn typed(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
     let rows = random.some((0..table.rows.len()).collect(), ROWS);
     let variants: Vec<Option<Variant>> = rows.into_iter().map(|row| {
         let Cell::Number { value, written } = &table.rows[row][column] else { return None };
-        let decimals = written.split_once('.').map_or(0, |(_, decimals)| decimals.len());
         let unit = table.columns[column].unit.as_ref().map(|unit| unit.shown().to_owned()).unwrap_or_default();
         let text = shown(&table.columns[column], &table.rows[row][column]);
         let explanation = format!("{}: the row {} gives {text} under {}.", table.common.title, key(table, row), quoted(&table.columns[column].title));
-        let answer = Answer::Number { unit, value: *value, tolerance: 0.5 * 10f64.powi(-(decimals as i32)), worked: written.clone() };
+        let answer = Answer::Number { unit, value: *value, tolerance: value.abs() * 1e-9, worked: written.clone() };
         Some(Variant { question: format!("{} Look it up and type it.", question(table, row, column)), answer, explanation })
     }).collect();
     item(handbook, id, Name::new(Kind::Table, &table.common.id), variants)
