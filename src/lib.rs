@@ -8,6 +8,7 @@ pub mod formula;
 pub mod handbook;
 pub mod manuscript;
 pub mod pages;
+pub mod practice;
 pub mod proof;
 pub mod search;
 pub mod site;

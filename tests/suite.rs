@@ -2,4 +2,5 @@
 
 mod manuscript;
 mod pages;
+mod practice;
 mod search;
