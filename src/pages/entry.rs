@@ -59,13 +59,17 @@ impl Entries<'_> {
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
         let template = add_kind(entry, &pen, &mut context);
+        let mut scripts: Vec<Address> = fragment.map(|fragment| fragment.scripts.clone()).unwrap_or_default();
+        if has_gauge(entry) {
+            scripts.push(Address::script("gauge.js"));
+        }
         let sheet = Sheet {
             address: &here,
             title: &common.title,
             description: &common.summary,
             tab: Some(name.kind),
             trail: trail(&name),
-            scripts: fragment.map(|fragment| fragment.scripts.as_slice()).unwrap_or(&[]),
+            scripts: &scripts,
         };
         let html = self.frame.draw(template, &sheet, context)?;
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
@@ -117,6 +121,15 @@ impl Entries<'_> {
         let sheet = Sheet { address: &here, title: &page.title, description: &page.title, tab: Some(Kind::Guide), trail: trail(&name), scripts: &[] };
         let html = self.frame.draw("guide.html", &sheet, context)?;
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
+    }
+}
+
+/// Whether the entry's page draws a gauge, on which a reading can be tried.
+fn has_gauge(entry: Entry) -> bool {
+    match entry {
+        Entry::Measurement(_) => true,
+        Entry::Check(check) => check.measures.is_some(),
+        _ => false,
     }
 }
 

@@ -95,8 +95,9 @@ pub struct Door {
     pub to: Address,
 }
 
-/// The frame's own scripts, which every page loads.
-const SCRIPTS: [(&str, &str); 1] = [("menu.js", include_str!("../browser/menu.js"))];
+/// Scripts of the frame and of the gauges.
+const SCRIPTS: [(&str, &str); 2] =
+    [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
 
 /// Draws every page; pages are drawn in parallel and returned in the order of their paths.
 ///
