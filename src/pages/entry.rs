@@ -64,6 +64,9 @@ impl Entries<'_> {
             _ => Vec::new(),
         };
         scripts.extend(fragment.iter().flat_map(|fragment| fragment.scripts.iter().cloned()));
+        if has_gauge(entry) {
+            scripts.push(Address::script("gauge.js"));
+        }
         let sheet = Sheet {
             address: &here,
             title: &common.title,
@@ -122,6 +125,15 @@ impl Entries<'_> {
         let sheet = Sheet { address: &here, title: &page.title, description: &page.title, tab: Some(Kind::Guide), trail: trail(&name), scripts: &[] };
         let html = self.frame.draw("guide.html", &sheet, context)?;
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
+    }
+}
+
+/// Whether the entry's page draws a gauge, on which a reading can be tried.
+fn has_gauge(entry: Entry) -> bool {
+    match entry {
+        Entry::Measurement(_) => true,
+        Entry::Check(check) => check.measures.is_some(),
+        _ => false,
     }
 }
 

@@ -98,8 +98,9 @@ pub struct Door {
     pub to: Address,
 }
 
-/// The frame's own scripts, which every page loads.
-const SCRIPTS: [(&str, &str); 1] = [("menu.js", include_str!("../browser/menu.js"))];
+/// Scripts of the frame and of the gauges.
+const SCRIPTS: [(&str, &str); 2] =
+    [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
 
 /// The scripts that a calculator's page loads, in this order: the run-time before the calculator's own script, the wiring last.
 const SUM_SCRIPTS: [(&str, &str); 3] = [
