@@ -220,12 +220,12 @@
   /**
    * The postings files that ranking a plan reads.
    * @param {SearchIndex} index @param {Plan} plan
-   * @returns {Set<Range>}
+   * @returns {Set<Part>}
    */
   function needed(index, plan) {
     const stems = plan.words.flatMap((word) => word.expansions.map((expansion) => expansion.stem));
     const others = plan.segments.flatMap((segment) => segment.alternatives.flat());
-    /** @type {Set<Range>} */
+    /** @type {Set<Part>} */
     const ranges = new Set();
     for (const stem of [...stems, ...others]) {
       const range = rangeOf(index.postings, stem);
@@ -235,11 +235,12 @@
   }
 
   /**
-   * Known words near the query's, for "did you mean": nearest first, at most `count` for each word.
+   * Known words near each of the query's, for "did you mean": nearest first, at most `count` for each word.
    * @param {SearchIndex} index @param {Plan} plan @param {number} count
+   * @returns {string[][]}
    */
   function nearest(index, plan, count) {
-    return plan.words.flatMap(({ word }) => {
+    return plan.words.map(({ word }) => {
       const limit = Math.floor(word.length / 3) + 1;
       /** @type {{ far: number, often: number, surface: string }[]} */
       const near = [];

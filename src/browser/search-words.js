@@ -6,7 +6,7 @@
  * @typedef {{ word: string, from: number, to: number }} Token
  */
 
-globalThis.blueconeSearch = (() => {
+(() => {
   /** Words of this many UTF-8 bytes or more are dropped. */
   const LONG = 40;
   /** What tantivy's ASCII folding does beyond taking marks off: the folded letters, a colon, what folds to them. */
@@ -132,5 +132,6 @@ globalThis.blueconeSearch = (() => {
     }
   }
 
-  return { split };
+  // The one global name that the search scripts share.
+  Object.assign(globalThis, { blueconeSearch: { split } });
 })();
