@@ -26,7 +26,7 @@ pub use words::{Token, analyser, split, stem_analyser};
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Document {
-    /// The entry's id; a query that equals it puts the document first. May be empty.
+    /// The entry's id; a query that equals it puts the document first. If empty, the last part of the address without `.html`.
     #[serde(default)]
     pub id: String,
     /// Site-relative URL, such as `checks/prove-dead.html`.

@@ -24,6 +24,7 @@ use std::fmt::Write as _;
 
 use sha2::{Digest, Sha256};
 
+use super::index::id_of;
 use super::{Document, Index, Posting};
 
 const VERSION: u32 = 2;
@@ -104,12 +105,6 @@ fn pack_words(index: &Index, postings: &[Range], summaries: &[Range]) -> (Vec<u8
     lines(&mut text, postings.iter().map(|(name, _)| name.as_str()));
     lines(&mut text, summaries.iter().map(|(name, _)| name.as_str()));
     (numbers, text)
-}
-
-/// The id that an address says: its last part, without `.html`.
-fn id_of(address: &str) -> &str {
-    let last = address.rsplit('/').next().unwrap_or(address);
-    last.strip_suffix(".html").unwrap_or(last)
 }
 
 fn lines<'a>(text: &mut String, lines: impl Iterator<Item = &'a str>) {

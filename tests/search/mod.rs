@@ -1,6 +1,7 @@
 //! Search: words, ranking, packing, in Rust and in the browser's script.
 
 mod bm25;
+mod generated;
 mod golden;
 mod hostile;
 mod near;
