@@ -122,16 +122,50 @@
     return new Set();
   }
 
-  /** @param {SearchIndex} index @param {string} word @returns {Expansion[]} */
+  /** Which letters a word has, as bits. One edit changes two bits at most, so most words need no closer look. @param {string} word */
+  function lettersOf(word) {
+    let letters = 0;
+    for (let i = 0; i < word.length; i++) letters |= 1 << (word.charCodeAt(i) & 31);
+    return letters;
+  }
+
+  /** @param {number} bits */
+  function countBits(bits) {
+    let count = 0;
+    for (; bits !== 0; bits &= bits - 1) count++;
+    return count;
+  }
+
+  /** @type {WeakMap<SearchIndex, { letters: Int32Array, found: Map<string, Expansion[]> }>} */
+  const typoMemory = new WeakMap();
+
+  /** What was found for a word is kept, since the words before the one being typed stay. @param {SearchIndex} index @param {string} word */
   function typos(index, word) {
+    let memory = typoMemory.get(index);
+    if (memory === undefined) {
+      memory = { letters: Int32Array.from(index.surfaces, lettersOf), found: new Map() };
+      typoMemory.set(index, memory);
+    }
+    let found = memory.found.get(word);
+    if (found === undefined) {
+      found = findTypos(index, word, memory.letters);
+      if (memory.found.size > 100) memory.found.clear();
+      memory.found.set(word, found);
+    }
+    return found;
+  }
+
+  /** @param {SearchIndex} index @param {string} word @param {Int32Array} letters @returns {Expansion[]} */
+  function findTypos(index, word, letters) {
     if (word.length < 4) return [];
+    const own = lettersOf(word);
     let limit = word.length < 8 ? 1 : 2;
     /** @type {Map<number, [number, number]>} distance, and whether the first letter differs */
     const near = new Map();
     for (let at = 0; at < index.surfaces.length; at++) {
       const surface = index.surfaces[at];
       const stem = index.stemOf[at];
-      if (index.frequencies[stem] === 0) continue;
+      if (index.frequencies[stem] === 0 || countBits(own ^ letters[at]) > 2 * limit) continue;
       const far = distance(word, surface, limit);
       if (far > limit) continue;
       // Only the nearest are taken, so nothing farther than the nearest so far is looked for.
