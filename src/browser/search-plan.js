@@ -269,24 +269,26 @@
   }
 
   /**
-   * Known words near each of the query's, for "did you mean": nearest first, at most `count` for each word.
+   * Known words near each of the query's, for "did you mean": nearest first, one for each stem, at most `count` for each word.
    * @param {SearchIndex} index @param {Plan} plan @param {number} count
    * @returns {string[][]}
    */
   function nearest(index, plan, count) {
     return plan.words.map(({ word }) => {
       const limit = Math.floor(word.length / 3) + 1;
-      /** @type {{ far: number, often: number, surface: string }[]} */
+      /** @type {{ far: number, often: number, surface: string, stem: number }[]} */
       const near = [];
       index.surfaces.forEach((surface, at) => {
-        const often = index.frequencies[index.stemOf[at]];
+        const stem = index.stemOf[at];
+        const often = index.frequencies[stem];
         if (often === 0 || surface === word) return;
         const far = distance(word, surface, limit);
-        if (far <= limit) near.push({ far, often, surface });
+        if (far <= limit) near.push({ far, often, surface, stem });
       });
       // Sorting is stable and the surfaces rise already.
       near.sort((a, b) => a.far - b.far || b.often - a.often);
-      return near.slice(0, count).map((found) => found.surface);
+      const stems = new Set();
+      return near.filter(({ stem }) => !stems.has(stem) && stems.add(stem)).slice(0, count).map((found) => found.surface);
     });
   }
 

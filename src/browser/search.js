@@ -1,7 +1,7 @@
 // @ts-check
 // The search form: results while typing, as a list of links that the arrow keys walk.
 //
-// Expects `<form role="search" data-search>` with an `<input type="search">`, and a `<div data-results>` in the form's parent (or anywhere).
+// Expects `<form role="search" data-search>` with an `<input type="search">`, and a `<div data-results>` in the form's parent or anywhere.
 // The form may carry `data-az`, the site-relative address of the A–Z, offered when the index cannot be read. A checkbox
 // `data-search-slash` anywhere switches the `/` key on and off. The way to the site's top is `<html data-root>`: '' or '../'.
 // Data comes in by script elements, because pages opened from a folder may load nothing else.
@@ -24,11 +24,14 @@
     return new Promise((done) => {
       const script = document.createElement('script');
       script.src = ROOT + path;
-      script.onload = () => done(true);
-      script.onerror = () => done(false);
+      /** @param {boolean} came */
+      const finish = (came) => {
+        script.remove();
+        done(came);
+      };
+      script.onload = () => finish(true);
+      script.onerror = () => finish(false);
       document.head.append(script);
-      script.addEventListener('load', () => script.remove());
-      script.addEventListener('error', () => script.remove());
     });
   }
 
@@ -133,7 +136,8 @@
     }
 
     function showBroken() {
-      const sentence = element('p', 'search-note', 'The search index is missing or damaged, so search does not work here. Everything else does. ');
+      const sentence = element('p', 'search-note',
+        'The search index is missing or damaged, so search does not work here. Everything else does. ');
       if (form.dataset.az !== undefined) {
         const link = element('a', '', 'Use the A–Z instead.');
         link.href = ROOT + form.dataset.az;
@@ -152,7 +156,7 @@
       if (ranked.length === 0) {
         parts.push(...nothing(index, wanted, query));
         body.replaceChildren(...parts);
-        tell('Nothing found.');
+        tell(damaged ? 'Nothing found, but part of the search index is missing or damaged.' : 'Nothing found.');
         return;
       }
       const list = element('ol', 'search-list');
@@ -171,7 +175,7 @@
       more.addEventListener('click', () => page()[0]?.querySelector('a')?.focus());
       page();
       body.replaceChildren(...parts, list, more);
-      tell(ranked.length === 1 ? '1 result' : ranked.length + ' results');
+      tell((ranked.length === 1 ? '1 result' : ranked.length + ' results') + (damaged ? '; part of the search index is missing' : ''));
     }
 
     /** @param {SearchIndex} index @param {Plan} wanted @param {number} document */

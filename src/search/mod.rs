@@ -15,10 +15,10 @@ mod words;
 use serde::{Deserialize, Serialize};
 
 pub use find::{Finder, find};
-pub use index::{FIELDS, Field, Index, Posting, Surface};
+pub use index::{Card, FIELDS, Field, Index, Posting, Surface};
 pub use near::distance;
 pub use pack::{files, files_of};
-pub use plan::{Alternative, Expansion, Plan, Word, plan};
+pub use plan::{Alternative, Expansion, Plan, Segment, Word, plan};
 pub use rank::{Ranked, field_length, rank, rank_among};
 pub use words::{Token, analyser, split, stem_analyser};
 

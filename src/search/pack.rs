@@ -202,7 +202,8 @@ fn shard(shards: &mut Vec<(String, Vec<u8>)>, numbers: &[u8], text: &str) -> Str
 }
 
 fn call(name: &str, numbers: &str, text: &str) -> Vec<u8> {
-    let sum = numbers.encode_utf16().chain(text.encode_utf16()).fold(0x811c_9dc5_u32, |sum, unit| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193));
+    let step = |sum: u32, unit: u16| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193);
+    let sum = numbers.encode_utf16().chain(text.encode_utf16()).fold(0x811c_9dc5, step);
     let mut quoted = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -110,7 +110,8 @@ fn the_terminal_answers_two_hundred_documents_fast() {
 fn dump_orders() {
     for (query, _) in cases(&read("golden.txt")) {
         let rows = rust(&query);
-        let shown: Vec<String> = rows.iter().take(5).map(|row| format!("{}({}{} {:.2})", SAMPLE[row.0 as usize].id, if row.1 { "=" } else { "" }, row.2, row.3)).collect();
+        let show = |row: &Row| format!("{}({}{} {:.2})", SAMPLE[row.0 as usize].id, if row.1 { "=" } else { "" }, row.2, row.3);
+        let shown: Vec<String> = rows.iter().take(5).map(show).collect();
         println!("{query} => {} [{}]", shown.join(" "), rows.len());
     }
 }

@@ -8,7 +8,7 @@ use super::{INDEX, SAMPLE, SYNONYMS};
 
 fn odd_queries() -> Vec<String> {
     let mut queries: Vec<String> = [
-        "", " ", "\0", "\u{1b}[31m", "the", "of the and", "<img src=x onerror=alert(1)>", "</script>", "(a+)+$", "[", "\\", "'; --", "%00",
+        "", " ", "\0", "\u{1b}[31m", "the", "of the and", "<img src=x onerror=alert(1)>", "</script>", "(a+)+$", "[", "\\", "'; --",
         "😀😀", "👩‍🔧 flame", "\u{202e}emalf", "שלום עולם", "火炎", "\u{feff}flame\u{200b}", "ﬂame ＳＥＮＳＯＲ", "constructor", "__proto__",
         "toString valueOf", "0", "-1", "1e9", "..", ".", "0.", "NaN Infinity", "flame\nsensor", "flame\tsensor", "A\u{301}",
     ]
@@ -105,6 +105,8 @@ fn damage_anywhere_is_noticed_and_nothing_throws() {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
         (state >> 8) as usize % below
     };
+    let intact: Option<(usize, bool)> = load(&all).ask(WORKS, "flame sensor ");
+    assert!(intact.is_some_and(|(found, came)| found > 5 && came));
     for at in 0..all.len() {
         for round in 0..60 {
             let mut damaged = all.clone();
@@ -119,7 +121,6 @@ fn damage_anywhere_is_noticed_and_nothing_throws() {
             }
             let page = load(&damaged);
             let answer: Option<(usize, bool)> = page.ask(WORKS, "flame sensor ");
-            let intact = load(&all).ask::<Option<(usize, bool)>>(WORKS, "flame sensor ");
             // Either it is noticed, or the change did not touch what is read (a space, the last line's end).
             assert!(answer.is_none_or(|answer| !answer.1 || Some(answer) == intact), "file {at}, round {round}: {answer:?}");
         }
@@ -147,7 +148,8 @@ fn wrong_numbers_with_a_right_sum_do_not_throw() {
             let place = next(numbers.len());
             numbers[place] = ['A', '/', 'g', '8', 'z'][next(5)];
             parts[3] = numbers.into_iter().collect();
-            let sum = parts[3].encode_utf16().chain(parts[5].encode_utf16()).fold(0x811c_9dc5_u32, |sum, unit| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193));
+            let step = |sum: u32, unit: u16| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193);
+            let sum = parts[3].encode_utf16().chain(parts[5].encode_utf16()).fold(0x811c_9dc5, step);
             parts[2] = format!(",{sum},");
             changed[at].1 = parts.join("\"").into_bytes();
             let page = load(&changed);

@@ -5,6 +5,7 @@ mod generated;
 mod golden;
 mod hostile;
 mod near;
+mod node;
 mod pack;
 mod page;
 mod words;

@@ -141,7 +141,8 @@ proptest! {
 fn sizes() {
     let compressed = |bytes: &[u8]| {
         use std::io::Write;
-        let mut child = std::process::Command::new("gzip").arg("-9c").stdin(std::process::Stdio::piped()).stdout(std::process::Stdio::piped()).spawn().unwrap();
+        use std::process::{Command, Stdio};
+        let mut child = Command::new("gzip").arg("-9c").stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
         let mut stdin = child.stdin.take().unwrap();
         let copy = bytes.to_vec();
         let writer = std::thread::spawn(move || stdin.write_all(&copy).unwrap());
@@ -159,7 +160,8 @@ fn sizes() {
         println!("{name}: {} documents, {text} bytes of text, {} words, {} stems", documents.len(), index.surfaces.len(), index.stems.len());
         println!("  built in {built:?}, packed in {packed:?}, {} files", files.len());
         println!("  words.js {} raw, {} gzip", files[0].1.len(), compressed(&files[0].1));
-        let (raw, zipped) = files[1..].iter().fold((0, 0), |(raw, zipped), (_, bytes)| (raw + bytes.len(), zipped + compressed(bytes)));
+        let raw: usize = files[1..].iter().map(|(_, bytes)| bytes.len()).sum();
+        let zipped: usize = files[1..].iter().map(|(_, bytes)| compressed(bytes)).sum();
         println!("  shards {raw} raw, {zipped} gzip");
         if let Ok(folder) = std::env::var("SEARCH_SIZES_TO") {
             for (path, bytes) in &files {

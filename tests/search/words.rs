@@ -54,8 +54,8 @@ fn every_character_folds_alike() {
     // Many at once, and one by one only where they differ.
     let chunks: Vec<String> = all.chunks(50).map(|chunk| chunk.join(" ")).collect();
     let there: Vec<Vec<String>> = page.ask(script, &chunks);
-    let suspects: Vec<&String> =
-        all.chunks(50).zip(chunks.iter().zip(&there)).filter(|(_, (text, there))| fold(text) != **there).flat_map(|(chunk, _)| chunk).collect();
+    let differing = all.chunks(50).zip(chunks.iter().zip(&there)).filter(|(_, (text, there))| fold(text) != **there);
+    let suspects: Vec<&String> = differing.flat_map(|(chunk, _)| chunk).collect();
     let there: Vec<Vec<String>> = page.ask(script, &suspects);
     let differ: Vec<_> = suspects
         .iter()
