@@ -1,6 +1,6 @@
 //! From nodes to typed values, going on after an error so that one run shows all problems of a file.
 
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
@@ -15,6 +15,11 @@ pub trait Decode: Sized + JsonSchema {
     /// The value of a field that was left out; `None` if it is required.
     fn absent() -> Option<Self> {
         None
+    }
+
+    /// The schema of a field of this type.
+    fn field_schema(generator: &mut SchemaGenerator) -> Schema {
+        generator.subschema_for::<Self>()
     }
 
     /// The value, or `None` after telling what is wrong with it.

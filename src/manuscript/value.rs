@@ -111,6 +111,14 @@ fn wrong_value<T>(span: Span, message: String, problems: &mut Problems) -> Optio
     None
 }
 
+/// One line with something to see in it, and no control characters but tabs.
+const LINE_PATTERN: &str =
+    r"^[^\x00-\x08\x0a-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0a-\x1f\x7f-\x9f]*\s*$";
+
+/// Text with something to see in it, and no control characters but tabs and line breaks.
+const PROSE_PATTERN: &str =
+    r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*$";
+
 /// The complaint about a control character, which no page, index or package may carry.
 fn control(text: &str) -> Option<String> {
     let found = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))?;
@@ -138,7 +146,7 @@ impl Leaf for String {
     }
 
     fn schema() -> Schema {
-        json_schema!({ "type": "string", "pattern": r"^.*\S.*\n?$" })
+        json_schema!({ "type": "string", "pattern": LINE_PATTERN })
     }
 }
 
@@ -247,7 +255,7 @@ impl Decode for Prose {
     }
 }
 
-inline_schema!([] Prose, |_generator| json_schema!({ "type": "string", "pattern": r"\S" }));
+inline_schema!([] Prose, |_generator| json_schema!({ "type": "string", "pattern": PROSE_PATTERN }));
 
 impl Decode for FormulaText {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {

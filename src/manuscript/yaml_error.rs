@@ -44,11 +44,11 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             "put the text in quotes",
         ),
         Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => {
-            ("expected `,` or `]` in the list", "close the list with `]`")
+            ("expected `,` or `]` in the list", "close the list with `]`; put text that holds a bracket or a brace in quotes")
         }
         Kind::UnexpectedEofFlowMapping
         | Kind::UnexpectedEofImplicitFlowMapping
-        | Kind::ExpectedFlowMappingSeparator => ("expected `,` or `}` in the map", "close the map with `}`"),
+        | Kind::ExpectedFlowMappingSeparator => ("expected `,` or `}` in the map", "close the map with `}`; put text that holds a bracket or a brace in quotes"),
         Kind::UnclosedFlowCollection { .. } => {
             ("expected a closing bracket, found the end of the file", "close the bracket that opens here")
         }
