@@ -2,4 +2,5 @@
 
 mod cases;
 mod content;
+mod places;
 mod schema;
