@@ -5,7 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
 
-use super::node::{Node, NodeKind};
+use super::node::{Node, NodeKind, shortened};
 
 /// A value that a field can have.
 pub trait Decode: Sized + JsonSchema {
@@ -30,14 +30,18 @@ pub trait Decode: Sized + JsonSchema {
 pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Option<T> {
     let mut problem =
         Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
-    if expected.contains("text") {
-        match &node.kind {
-            NodeKind::Number(_) | NodeKind::Bool(_) => {
-                problem = problem.hint(format!("put it in quotes: '{}'", node.inset.text));
-            }
-            NodeKind::Map(_) => problem = problem.hint("put text that holds `: ` in quotes"),
-            _ => {}
+    let hint = match &node.kind {
+        NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => {
+            Some(format!("put it in quotes: '{}'", node.inset.text))
         }
+        NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
+        NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
+            Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
+        }
+        _ => None,
+    };
+    if let Some(hint) = hint {
+        problem = problem.hint(hint);
     }
     problems.add(problem);
     None
@@ -90,7 +94,7 @@ impl Fields {
             if node.is_some() {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
                 problems.add(
-                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shown(key)))
+                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
                         .nearest(key, known.iter().map(String::as_str))
                         .hint(format!("known fields: {list}")),
                 );
@@ -107,9 +111,4 @@ pub fn key_of(field: &str) -> String {
 fn is_key_of(field: &str, key: &str) -> bool {
     let field = field.trim_start_matches("r#");
     field.len() == key.len() && field.bytes().zip(key.bytes()).all(|(a, b)| (if a == b'_' { b'-' } else { a }) == b)
-}
-
-/// A key as shown in a message: one short line without control characters.
-fn shown(key: &str) -> String {
-    super::node::shortened(key).chars().flat_map(|c| if c.is_control() { c.escape_default().collect() } else { vec![c] }).collect()
 }

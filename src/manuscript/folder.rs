@@ -65,7 +65,11 @@ impl Refusal {
 ///
 /// Links are not followed; hidden files (`.name`) and `README.md` are passed over; unknown folders are not entered.
 pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
-    let root = folder.canonicalize()?;
+    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", folder.display()));
+    let root = folder.canonicalize().map_err(named)?;
+    if !root.is_dir() {
+        return Err(named(io::Error::new(io::ErrorKind::NotADirectory, "not a folder")));
+    }
     let mut found = Vec::new();
     let mut walk = WalkDir::new(folder).min_depth(1).sort_by_file_name().into_iter();
     while let Some(item) = walk.next() {
@@ -105,13 +109,22 @@ pub fn list_texts<T>(files: impl Iterator<Item = (String, T)>) -> Vec<(Listed, T
     let mut found: Vec<(Listed, T)> = files
         .filter_map(|(path, text)| {
             let names: Vec<String> = path.split('/').map(str::to_owned).collect();
-            let hidden = names.iter().any(|name| passed_over(name));
-            let stray = (1..names.len()).find_map(|depth| folder_role(&names[..depth]));
-            let role = if hidden { None } else { stray.or_else(|| file_role(&names)) };
-            role.map(|role| (Listed { path: shown(&names), role }, text))
+            if names.iter().any(|name| passed_over(name)) {
+                return None;
+            }
+            if names.iter().any(|name| name == ".." || name.is_empty()) {
+                let message = "expected a path inside the handbook, without `..` and empty names";
+                let role = Refusal::role(Code::BadId, message, "")?;
+                return Some((Listed { path: shown(&names), role }, text));
+            }
+            // As on a disk, a folder that is not read is told of once.
+            let stray = (1..names.len()).find_map(|depth| Some((folder_role(&names[..depth])?, depth)));
+            let (role, depth) = stray.or_else(|| Some((file_role(&names)?, names.len())))?;
+            Some((Listed { path: shown(&names[..depth]), role }, text))
         })
         .collect();
     found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
+    found.dedup_by(|(a, _), (b, _)| a.path == b.path && matches!(a.role, Role::Refused(_)));
     refuse_twins(found.iter_mut().map(|(listed, _)| listed));
     found
 }
@@ -146,20 +159,14 @@ fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
 /// `None` for a kind's folder; every other folder is refused as a whole.
 fn folder_role(names: &[String]) -> Option<Role> {
     let [name] = names else {
-        return match names.iter().any(|name| name == "..") {
-            true => bad_id(names),
-            false => Refusal::role(
-                Code::StrayFile,
-                "folders inside a kind's folder are not read",
-                "move the entries up into the kind's folder",
-            ),
-        };
+        return Refusal::role(
+            Code::StrayFile,
+            "folders inside a kind's folder are not read",
+            "move the entries up into the kind's folder",
+        );
     };
     if Kind::of_folder(name).is_some() {
         return None;
-    }
-    if name == ".." {
-        return bad_id(names);
     }
     let folders: Vec<&str> = Kind::ALL.iter().map(|kind| kind.folder()).collect();
     let hint = match nearest(name, folders.iter().copied()) {
@@ -215,7 +222,7 @@ fn bad_id(names: &[String]) -> Option<Role> {
         format!("expected small letters a to z, digits and single `-` as an id, found `{}`", escaped(stem))
     };
     let mended = mended(stem);
-    let hint = if is_id(&mended) { format!("name it `{mended}`") } else { String::new() };
+    let hint = if stem.is_ascii() && is_id(&mended) { format!("name it `{mended}`") } else { String::new() };
     Refusal::role(Code::BadId, message, hint)
 }
 

@@ -19,11 +19,13 @@ pub fn limits() -> Budget {
         max_depth: 64,
         flow_nesting_limit: 64,
         max_nodes: 100_000,
-        max_aliases: 1_000,
         max_anchors: 1_000,
     }
     .unwrap_or_default()
 }
+
+/// The most fields that one map may have. Each new one is compared with those before it.
+const WIDEST: usize = 1_000;
 
 /// The tree of one file; `None` after telling why it cannot be read.
 pub fn parse(source: SourceId, file: &str, problems: &mut Problems) -> Option<Node> {
@@ -130,7 +132,8 @@ impl Tree<'_> {
             return Ok(());
         }
         let message = format!("the file has more than {} values, aliases counted", self.limits.max_nodes);
-        Err(Box::new(Diagnostic::new(Code::YamlLimit, Span::new(self.source, at, at), message)))
+        let problem = Diagnostic::new(Code::YamlLimit, Span::new(self.source, at, at), message);
+        Err(Box::new(problem.hint("split the entry, or write out what the aliases repeat")))
     }
 
     fn begin(&mut self, start: usize, anchor: usize, tag: Option<&Tag>, items: Items) -> Told {
@@ -186,6 +189,10 @@ impl Tree<'_> {
             Some(Open { items: Items::List(items), .. }) => items.push(node),
             Some(Open { items: Items::Map { entries, key, .. }, .. }) => match key.take() {
                 None => *key = Some(key_of(node)?),
+                Some(key) if entries.len() >= WIDEST => {
+                    let message = format!("a map has more than {WIDEST} fields");
+                    return Err(Box::new(Diagnostic::new(Code::YamlLimit, key.span, message)));
+                }
                 Some(key) => match entries.iter().find(|(known, _)| known.value == key.value) {
                     None => entries.push((key, node)),
                     Some((first, _)) => problems.add(
