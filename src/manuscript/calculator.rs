@@ -3,9 +3,10 @@
 use super::entry::Citation;
 use super::list::{List, Pairs};
 use super::picture::{Drawing, Timeline};
+use super::prose::{Cell, FormulaText, Prose};
 use super::record::{choice, record};
 use super::reference::{RefText, ToNext, ToTable};
-use super::value::{Cell, FormulaText, Name, Prose, Text};
+use super::value::{Name, Text};
 use super::words::{How, Severity};
 use crate::source::Placed;
 

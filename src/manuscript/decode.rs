@@ -105,10 +105,10 @@ impl Fields {
 
 /// The YAML key of a Rust field: hyphens for underscores, no `r#`.
 pub fn key_of(field: &str) -> String {
-    field.trim_start_matches("r#").replace('_', "-")
+    field.strip_prefix("r#").unwrap_or(field).replace('_', "-")
 }
 
 fn is_key_of(field: &str, key: &str) -> bool {
-    let field = field.trim_start_matches("r#");
+    let field = field.strip_prefix("r#").unwrap_or(field);
     field.len() == key.len() && field.bytes().zip(key.bytes()).all(|(a, b)| (if a == b'_' { b'-' } else { a }) == b)
 }
