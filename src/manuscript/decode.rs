@@ -94,9 +94,13 @@ impl Fields {
             if node.is_some() {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
                 problems.add(
-                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
-                        .nearest(key, known.iter().map(String::as_str))
-                        .hint(format!("known fields: {list}")),
+                    Diagnostic::new(
+                        Code::UnknownField,
+                        key.span,
+                        format!("there is no field `{}` here", shortened(key)),
+                    )
+                    .nearest(key, known.iter().map(String::as_str))
+                    .hint(format!("known fields: {list}")),
                 );
             }
         }

@@ -52,4 +52,3 @@ record! {
         pub r#for: Option<Text>,
     }
 }
-

@@ -26,7 +26,11 @@ pub struct Listed {
 pub enum Role {
     Handbook,
     /// An entry or a page of the guide, with its id; a page's number orders it.
-    Entry { kind: Kind, id: String, number: Option<u32> },
+    Entry {
+        kind: Kind,
+        id: String,
+        number: Option<u32>,
+    },
     /// Not read; the problem to tell.
     Refused(Box<Refusal>),
 }
@@ -75,7 +79,8 @@ pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
     while let Some(item) = walk.next() {
         let item = item.map_err(io::Error::from)?;
         let Ok(relative) = item.path().strip_prefix(folder) else { continue };
-        let names: Vec<String> = relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
+        let names: Vec<String> =
+            relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
         let name = names.last().map_or("", String::as_str);
         let kind = item.file_type();
         if passed_over(name) {
@@ -137,11 +142,9 @@ fn passed_over(name: &str) -> bool {
 fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
     if kind.is_symlink() {
         return match path.canonicalize() {
-            Ok(target) if target.starts_with(root) => Refusal::role(
-                Code::StrayFile,
-                "a link on the disk is not read",
-                "copy the file in place of the link",
-            ),
+            Ok(target) if target.starts_with(root) => {
+                Refusal::role(Code::StrayFile, "a link on the disk is not read", "copy the file in place of the link")
+            }
             Ok(_) => Refusal::role(
                 Code::OutsideBook,
                 "the link leads out of the handbook's folder",
@@ -173,7 +176,11 @@ fn folder_role(names: &[String]) -> Option<Role> {
         Some(near) => format!("did you mean `{near}`?"),
         None => format!("entries stand in {}", folders.join(", ")),
     };
-    Refusal::role(Code::StrayFile, format!("the folder `{}` holds no kind of entry and is not read", escaped(name)), hint)
+    Refusal::role(
+        Code::StrayFile,
+        format!("the folder `{}` holds no kind of entry and is not read", escaped(name)),
+        hint,
+    )
 }
 
 fn file_role(names: &[String]) -> Option<Role> {

@@ -86,4 +86,3 @@ impl Decode for Cell {
 }
 
 inline_schema!([] Cell, |_generator| json_schema!({ "type": ["number", "string", "boolean", "null"] }));
-

@@ -17,8 +17,8 @@ use super::handbook::HandbookFile;
 use super::kind::Kind;
 use super::node::Node;
 use super::record::Record;
-use super::{Manuscript, yaml};
 use super::{Calculator, Check, Course, Fault, Measurement, Safety, SourceEntry, Symptom, Table, Task, Term};
+use super::{Manuscript, yaml};
 
 /// How many problems of one file are told.
 const MOST_PROBLEMS: usize = 100;
@@ -130,7 +130,8 @@ impl File {
                 }
                 Role::Entry { kind, id: name, .. } => {
                     let name = Placed::new(name.clone(), Span::new(id, 0, 0));
-                    yaml::parse(id, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
+                    yaml::parse(id, &opened.text, &mut problems)
+                        .and_then(|node| decode(*kind, name, node, &mut problems))
                 }
             };
         }

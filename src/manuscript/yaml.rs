@@ -50,7 +50,11 @@ pub fn parse(source: SourceId, file: &str, problems: &mut Problems) -> Option<No
     match tree.root {
         Some(root) => Some(root),
         None => {
-            problems.add(Diagnostic::new(Code::EmptyFile, Span::new(source, 0, 0), "the file holds nothing but comments"));
+            problems.add(Diagnostic::new(
+                Code::EmptyFile,
+                Span::new(source, 0, 0),
+                "the file holds nothing but comments",
+            ));
             None
         }
     }
@@ -93,9 +97,7 @@ impl Tree<'_> {
                 let node = self.scalar(text, style, tag.as_deref(), (start, end), span.indent)?;
                 self.finished(node, anchor, 1, problems)
             }
-            Event::SequenceStart(_, anchor, tag) => {
-                self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new()))
-            }
+            Event::SequenceStart(_, anchor, tag) => self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new())),
             Event::MappingStart(_, anchor, tag) => {
                 self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None })
             }
@@ -230,8 +232,12 @@ impl Tree<'_> {
         match tag {
             None => Ok(()),
             Some(_) => Err(Box::new(
-                Diagnostic::new(Code::YamlSyntax, Span::new(self.source, start, start), "a tag such as `!name` is not taken")
-                    .hint("take the tag out; put text that looks like a number in quotes"),
+                Diagnostic::new(
+                    Code::YamlSyntax,
+                    Span::new(self.source, start, start),
+                    "a tag such as `!name` is not taken",
+                )
+                .hint("take the tag out; put text that looks like a number in quotes"),
             )),
         }
     }
@@ -264,10 +270,20 @@ fn core_schema(text: &str) -> NodeKind {
 
 fn number(text: &str) -> Option<f64> {
     if let Some(digits) = text.strip_prefix("0x") {
-        return digits.bytes().all(|b| b.is_ascii_hexdigit()).then(|| u32::from_str_radix(digits, 16).ok()).flatten().map(f64::from);
+        return digits
+            .bytes()
+            .all(|b| b.is_ascii_hexdigit())
+            .then(|| u32::from_str_radix(digits, 16).ok())
+            .flatten()
+            .map(f64::from);
     }
     if let Some(digits) = text.strip_prefix("0o") {
-        return digits.bytes().all(|b| b.is_ascii_digit()).then(|| u32::from_str_radix(digits, 8).ok()).flatten().map(f64::from);
+        return digits
+            .bytes()
+            .all(|b| b.is_ascii_digit())
+            .then(|| u32::from_str_radix(digits, 8).ok())
+            .flatten()
+            .map(f64::from);
     }
     // Rust's own parser also takes `inf`, `nan` and `infinity`, so letters other than the exponent's are refused first.
     let shaped = text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'e' | b'E' | b'+' | b'-'));

@@ -41,19 +41,23 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             "put text that holds `: ` in quotes; or check the indentation of this line and the one above",
         ),
         Kind::UnclosedQuotedScalar => ("expected a closing quote, found the end of the file", "close the quote"),
-        Kind::UnknownAnchor => {
-            ("expected the name of an anchor after `*`, found one that is not defined above", "put text that begins with `*` in quotes")
-        }
-        Kind::UnexpectedCharacter { .. } => (
-            "expected a value, found a character that no plain text may begin with or hold",
-            "put the text in quotes",
+        Kind::UnknownAnchor => (
+            "expected the name of an anchor after `*`, found one that is not defined above",
+            "put text that begins with `*` in quotes",
         ),
-        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => {
-            ("expected `,` or `]` in the list", "close the list with `]`; put text that holds a bracket or a brace in quotes")
+        Kind::UnexpectedCharacter { .. } => {
+            ("expected a value, found a character that no plain text may begin with or hold", "put the text in quotes")
         }
+        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => (
+            "expected `,` or `]` in the list",
+            "close the list with `]`; put text that holds a bracket or a brace in quotes",
+        ),
         Kind::UnexpectedEofFlowMapping
         | Kind::UnexpectedEofImplicitFlowMapping
-        | Kind::ExpectedFlowMappingSeparator => ("expected `,` or `}` in the map", "close the map with `}`; put text that holds a bracket or a brace in quotes"),
+        | Kind::ExpectedFlowMappingSeparator => (
+            "expected `,` or `}` in the map",
+            "close the map with `}`; put text that holds a bracket or a brace in quotes",
+        ),
         Kind::UnclosedFlowCollection { .. } => {
             ("expected a closing bracket, found the end of the file", "close the bracket that opens here")
         }

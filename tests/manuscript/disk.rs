@@ -199,7 +199,12 @@ fn hostile_files_are_cheap() {
         ("same-keys", repeated("a: 1\n")),
         ("anchors", (0..50_000).map(|at| format!("- &a{at} x\n")).collect()),
         ("aliases", "- &a x\n".to_owned() + &"- *a\n".repeat(100_000)),
-        ("bomb", (0..60).fold("a0: &a0 [x, x]\n".to_owned(), |text, at| format!("{text}a{0}: &a{0} [*a{at}, *a{at}]\n", at + 1))),
+        (
+            "bomb",
+            (0..60).fold("a0: &a0 [x, x]\n".to_owned(), |text, at| {
+                format!("{text}a{0}: &a{0} [*a{at}, *a{at}]\n", at + 1)
+            }),
+        ),
         ("quote", "a: \"".to_owned() + &repeated("x\\\n")),
         ("escapes", "a: \"".to_owned() + &repeated("\\t") + "\""),
         ("quotes", "a: '".to_owned() + &repeated("''") + "'"),
@@ -232,15 +237,18 @@ fn hostile_files_are_cheap() {
 #[ignore = "measures; run by hand in release"]
 fn speed() {
     let check = include_str!("samples/check.yaml");
-    let filling = "body: |\n".to_owned() + &"  Words that tell what to look at and what it means, line by line.\n".repeat(13);
+    let filling =
+        "body: |\n".to_owned() + &"  Words that tell what to look at and what it means, line by line.\n".repeat(13);
     let text = format!("{check}{filling}");
     let folder = folder();
     for at in 0..10_000 {
         write(folder.path(), &format!("checks/check-{at}.yaml"), &text);
     }
-    let texts: Vec<(String, String)> = (0..10_000).map(|at| (format!("checks/check-{at}.yaml"), text.clone())).collect();
+    let texts: Vec<(String, String)> =
+        (0..10_000).map(|at| (format!("checks/check-{at}.yaml"), text.clone())).collect();
     let start = Instant::now();
-    let events: usize = texts.iter().map(|(_, text)| serde_yaml::granit_parser::Parser::new_from_str(text).count()).sum();
+    let events: usize =
+        texts.iter().map(|(_, text)| serde_yaml::granit_parser::Parser::new_from_str(text).count()).sum();
     println!("the YAML parser alone, {events} events: {:?}", start.elapsed());
     let start = Instant::now();
     let memory = read_texts(texts);
