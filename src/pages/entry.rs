@@ -58,7 +58,7 @@ impl Entries<'_> {
         let common = entry.common();
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
-        let template = add_kind(entry, &pen, &mut context);
+        let template = add_kind(entry, self.extras, &pen, &mut context);
         let mut scripts = match name.kind {
             Kind::Calculator => super::sum_scripts(&name.id),
             _ => Vec::new(),
@@ -144,7 +144,7 @@ fn guide_html(page: &GuidePage, pen: &Pen) -> String {
 }
 
 /// Gives the template what its kind adds, and names the template.
-fn add_kind(entry: Entry, pen: &Pen, context: &mut Context) -> &'static str {
+fn add_kind(entry: Entry, extras: &Extras, pen: &Pen, context: &mut Context) -> &'static str {
     match entry {
         Entry::Symptom(entry) => {
             context.insert("symptom", &symptom::view(entry, pen));
@@ -185,7 +185,7 @@ fn add_kind(entry: Entry, pen: &Pen, context: &mut Context) -> &'static str {
             "source.html"
         }
         Entry::Course(entry) => {
-            context.insert("course", &course::view(entry, pen));
+            context.insert("course", &course::view(entry, &extras.topics, pen));
             "course.html"
         }
     }
