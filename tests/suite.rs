@@ -1,1 +1,3 @@
+//! Every test of the crate, a folder per stage.
 
+mod formula;
