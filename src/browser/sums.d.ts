@@ -89,6 +89,8 @@ export interface Worked {
 
 /** Texts as typed, alone or with the code of the unit that is chosen beside; what is not given keeps its start. */
 export type Given = Record<string, string | [text: string, unit: string]>;
+/** Throws the sentence if what was typed cannot be taken. */
+export type Read = (input: Input, typed: string, chosen?: string) => { value: Value; shown: string };
 export type Work = (id: string, given: Given) => Worked;
 /** `decimals`: just so many; without them at most `significant` figures (3). */
 export type Format = (number: number, decimals?: number, significant?: number) => string;
@@ -98,7 +100,6 @@ export interface Bluecone {
   sums: {
     work: Work;
     format: Format;
-    readNumber: (text: string) => Attempt<[number: number, rest: string]>;
     has: (id: string) => boolean;
   };
 }

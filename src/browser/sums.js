@@ -6,7 +6,7 @@
 (function () {
   "use strict";
 
-  const MOST_SEGMENTS = 500;
+  const MOST_PHASES = 500;
 
   /** No value: throws the plain sentence that says why. */
   const lack = (sentence) => {
@@ -32,28 +32,25 @@
   const below = (a, b) => a < b && !alike(a, b);
   const same = (a, b) => (typeof a === "number" ? alike(a, b) : a === b);
 
-  const divide = (a, b) => (b === 0 ? lack("It divides by zero.") : a / b);
-
-  function round(number, step, direction) {
-    if (step <= 0) lack("It rounds to a step that is not above zero.");
-    const ratio = number / step;
-    const nearest = Math.floor(ratio + 0.5);
-    return (alike(ratio, nearest) ? nearest : direction(ratio)) * step;
-  }
-
-  function power(base, exponent) {
-    const none = base === 0 ? exponent < 0 : base < 0 && exponent !== Math.floor(exponent);
-    return none ? lack("It raises zero or a negative number to a power that has no value.") : Math.pow(base, exponent);
-  }
+  const round = (direction) =>
+    checked((number, step) => {
+      if (step <= 0) lack("It rounds to a step that is not above zero.");
+      const ratio = number / step;
+      const nearest = Math.floor(ratio + 0.5);
+      return (alike(ratio, nearest) ? nearest : direction(ratio)) * step;
+    });
 
   /** What formulas call; plain arithmetic stands in them as it is. */
   const kit = {
-    div: divide,
-    pow: checked(power),
+    div: (a, b) => (b === 0 ? lack("It divides by zero.") : a / b),
+    pow: checked((base, exponent) => {
+      const none = base === 0 ? exponent < 0 : base < 0 && !Number.isInteger(exponent);
+      return none ? lack("It raises zero or a negative number to a power that has no value.") : base ** exponent;
+    }),
     raise(base, exponent) {
       let product = 1;
       for (let times = 0; times < Math.abs(exponent); times++) product *= base;
-      return exponent < 0 ? divide(1, product) : product;
+      return exponent < 0 ? kit.div(1, product) : product;
     },
     eq: checked(same),
     ne: checked((a, b) => !same(a, b)),
@@ -67,8 +64,8 @@
     sqrt: checked((a) => (a < 0 ? lack("It takes the square root of a negative number.") : Math.sqrt(a))),
     exp: checked(Math.exp),
     ln: checked((a) => (a <= 0 ? lack("It takes the logarithm of zero or of a negative number.") : Math.log(a))),
-    up: checked((a, step) => round(a, step, Math.ceil)),
-    down: checked((a, step) => round(a, step, Math.floor)),
+    up: round(Math.ceil),
+    down: round(Math.floor),
 
     // Figures as printed, to SI base units; `units` are offset, numerator, denominator, or 0 for as it is.
     table(title, names, units, rows) {
@@ -88,9 +85,8 @@
     at(table, column, order, wanted, between, none) {
       finite(wanted);
       let before = null;
-      for (const row of table.rows) {
+      for (const row of table.rows.filter((row) => row[order] !== null)) {
         const at = row[order];
-        if (at === null) continue;
         if (alike(at, wanted) || (!between && wanted < at)) return figure(table, row, column);
         if (wanted < at) {
           if (!before) break;
@@ -156,13 +152,11 @@
     return number < 0 && !zero ? "−" + text : text;
   };
 
-  // Units.
-
   const toBase = (unit, number) => ((number + unit[2]) * unit[3]) / unit[4];
   const fromBase = (unit, base) => (base * unit[4]) / unit[3] - unit[2];
   const withUnit = (unit, text) => (unit[0] ? text + "\u00a0" + unit[0] : text);
 
-  // What the reader typed.
+  const typedAs = (unit, number) => withUnit(unit, format(number, undefined, 9));
 
   function readNumber(typed) {
     const text = typed.trim().replace(/[\u202f\u2009]/g, "").replace(/−/g, "-");
@@ -174,7 +168,7 @@
     return [finite(Number(found[0])), rest];
   }
 
-  /** @type {(input: import("./sums").Input, typed: string, chosen?: string) => {value: import("./sums").Value, shown: string}} */
+  /** @type {import("./sums").Read} */
   const read = (input, typed, chosen) => {
     if (input.choices) {
       const wanted = typed.trim();
@@ -182,33 +176,32 @@
       const ids = input.choices.map(([id]) => id).join(", ");
       return choice ? { value: wanted, shown: choice[1] } : lack(`“${wanted}” is not one of the choices: ${ids}.`);
     }
-    const units = input.units || [];
     const [number, rest] = readNumber(typed);
+    const { units } = input;
     const main = units[0];
     const unit = units.find((unit) => (rest ? unit[0] === rest || unit[1] === rest : unit[1] === chosen)) || (rest ? null : main);
     if (!unit) {
-      const offered = units.map((unit) => unit[0]).join(" or ");
-      return lack(`“${rest}” ` + (main[0] ? `is not a unit for this; use ${offered}.` : "does not belong here; write the number alone."));
+      const use = main[0] ? `is not a unit for this; use ${units.map((unit) => unit[0]).join(" or ")}` : "does not belong here; write the number alone";
+      return lack(`“${rest}” ${use}.`);
     }
     const value = finite(toBase(unit, number));
     if (below(value, toBase(main, input.from)) || below(toBase(main, input.to), value)) {
-      const edge = (number) => withUnit(main, format(number, undefined, 9));
-      lack(`Enter a value from ${edge(input.from)} to ${edge(input.to)}.`);
+      lack(`Enter a value from ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`);
     }
-    if (input.whole && number !== Math.floor(number)) lack("Enter a whole number.");
-    return { value, shown: withUnit(unit, format(number, undefined, 9)) };
+    if (input.whole && !Number.isInteger(number)) lack("Enter a whole number.");
+    return { value, shown: typedAs(unit, number) };
   };
 
   function segments(phases, v) {
     const line = [];
-    const room = (taken) => taken < MOST_SEGMENTS || lack(`The timeline has more than ${MOST_SEGMENTS} phases, too many to draw.`);
+    const room = (taken) => taken < MOST_PHASES || lack(`The timeline has more than ${MOST_PHASES} phases, too many to draw.`);
     let now = 0;
     let rounds = 0;
     const lay = (phases, last) => {
       for (const phase of phases) {
         if (phase.repeat) {
           const times = finite(phase.repeat(v));
-          if (times < 0 || times !== Math.floor(times)) lack("The number of repeats must be a whole number, zero or more.");
+          if (times < 0 || !Number.isInteger(times)) lack("The number of repeats must be a whole number, zero or more.");
           for (let round = 1; round <= times; round++) {
             room(rounds++);
             lay(phase.phases, round === times);
@@ -230,7 +223,7 @@
   /** The band's position. */
   function band(verdict, v) {
     const value = v[verdict.on];
-    if (!verdict.edges) return (verdict.is || []).indexOf(value);
+    if (verdict.is) return verdict.is.indexOf(value);
     const at = verdict.edges.findIndex((edge) => below(value, finite(edge(v))));
     return at < 0 ? verdict.edges.length : at;
   }
@@ -255,12 +248,13 @@
       return { id: input.id, value, says, shown, counts };
     });
     const steps = sum.steps.map((step) => {
+      const inUnit = (value) => (typeof value === "number" ? finite(fromBase(step.unit, finite(value))) : null);
       const { value, says } = attempt(() => {
-        const value = finite(step.work(v));
-        if (typeof value === "number") finite(fromBase(step.unit, value));
+        const value = step.work(v);
+        inUnit(value);
         return value;
       });
-      const number = typeof value === "number" ? fromBase(step.unit, value) : null;
+      const number = inUnit(value);
       const words = value === true ? "yes" : value === false ? "no" : value ?? "";
       const text = number === null ? words : withUnit(step.unit, format(number, step.digits));
       const numbers = value === null ? "" : step.line(v).map((piece) => shown[piece] ?? piece).join("");
@@ -280,5 +274,5 @@
   bluecone.sum = (id, make) => {
     sums[id] = make(kit);
   };
-  bluecone.sums = { work, format, readNumber: (text) => attempt(() => readNumber(text)), has: (id) => id in sums };
+  bluecone.sums = { work, format, has: (id) => id in sums };
 })();
