@@ -18,21 +18,25 @@ const DRAWS: usize = 240;
 const STEPS: usize = 5;
 /// A sum with more inputs is a form to fill in, not a question.
 const INPUTS: usize = 6;
+/// The same for its working.
+const LINES: usize = 4;
+/// Results beyond these, in the unit shown, are no numbers to work by hand.
+const HANDY: std::ops::Range<f64> = 0.01..1e6;
 /// A wrong answer is off by at least this part of the right one, far more than any rounding on the way.
-const APART: f64 = 0.04;
+const APART: f64 = 0.06;
 /// A typed answer may be off by this part: figures rounded on the way are no mistake.
-const ROUNDED: f64 = 0.01;
+const ROUNDED: f64 = 0.02;
 
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
     let mut items = Vec::new();
     for calculator in &handbook.calculators {
         let program = &calculator.program;
         let numbers = (0..program.steps.len()).rev().filter(|at| matches!(program.steps[*at].kind, Type::Number { .. }));
-        let asked: Vec<usize> = numbers.filter(|at| needs(program, *at).iter().filter(|place| **place < program.inputs.len()).count() <= INPUTS).take(STEPS).collect();
-        for at in asked.into_iter().rev() {
-            items.extend(sum(handbook, calculator, at, "choice", choose));
-            items.extend(sum(handbook, calculator, at, "typed", typed));
-        }
+        let formulas = numbers.filter(|at| matches!(program.steps[*at].how, How::Formula(_)));
+        let pairs = formulas.filter_map(|at| Some([sum(handbook, calculator, at, "choice", choose)?, sum(handbook, calculator, at, "typed", typed)?]));
+        let mut pairs: Vec<[Item; 2]> = pairs.take(STEPS).collect();
+        pairs.reverse();
+        items.extend(pairs.into_iter().flatten());
     }
     items
 }
@@ -46,6 +50,10 @@ struct Draw<'a> {
     worked: Worked,
     /// The result in the step's unit.
     right: f64,
+    /// The steps on the way to it, itself included, in order.
+    lines: Vec<usize>,
+    /// Places of the inputs that these use.
+    told: Vec<usize>,
 }
 
 type Ask = fn(&Calculator, &Draw, &mut Random) -> Option<Variant>;
@@ -56,13 +64,23 @@ fn sum(handbook: &Handbook, calculator: &Calculator, at: usize, what: &str, ask:
     let mut random = Random::of(&id);
     let mut variants: Vec<Variant> = Vec::new();
     for _ in 0..DRAWS {
-        let given = program.inputs.iter().fold(Given::new(), |given, input| given.with(&input.id, draw(input, &mut random)));
+        let free = |input: &&Input| !picks(program, &input.id);
+        let given = program.inputs.iter().filter(free).fold(Given::new(), |given, input| given.with(&input.id, draw(input, &mut random)));
         let worked = program.work(&given);
-        let Some(right) = worked.steps.get(at).and_then(|step| step.number) else { continue };
-        if worked.refused().is_some() || right == 0.0 || worked.steps[at].shown.contains('×') {
+        let Some(step) = worked.steps.get(at) else { continue };
+        let Some(right) = step.number.filter(|number| HANDY.contains(number)) else { continue };
+        // A branch that only hands a figure on is no sum.
+        if worked.refused().is_some() || step.shown.contains('×') || step.shown == step.numbers {
             continue;
         }
-        let Some(variant) = ask(calculator, &Draw { program, at, given, worked, right }, &mut random) else { continue };
+        let lines = lines(program, at, &worked);
+        let told = told(program, at, &lines, &worked);
+        let handed_on = told.iter().any(|place| worked.inputs[*place].value == step.value);
+        let amounts = told.iter().filter(|place| matches!(program.inputs[**place].kind, InputKind::Number { .. })).count();
+        if handed_on || amounts == 0 || told.len() > INPUTS || lines.len() > LINES {
+            continue;
+        }
+        let Some(variant) = ask(calculator, &Draw { program, at, given, worked, right, lines, told }, &mut random) else { continue };
         if !variants.iter().any(|before| before.question == variant.question) {
             variants.push(variant);
         }
@@ -70,11 +88,20 @@ fn sum(handbook: &Handbook, calculator: &Calculator, at: usize, what: &str, ask:
             break;
         }
     }
-    // Fewer would be learnt by heart instead of worked.
-    if variants.len() < VARIANTS {
+    // Fewer, or ones that come out alike, would be learnt by heart instead of worked.
+    let results: BTreeSet<String> = variants.iter().map(|variant| result(&variant.answer)).collect();
+    if variants.len() < VARIANTS || results.len() < VARIANTS / 2 {
         return None;
     }
     item(handbook, id, Name::new(Kind::Calculator, &calculator.common.id), variants.into_iter().map(Some))
+}
+
+fn result(answer: &Answer) -> String {
+    match answer {
+        Answer::Choice { options, right } => options.get(*right).map(|option| option.text.clone()).unwrap_or_default(),
+        Answer::Number { worked, .. } => worked.clone(),
+        Answer::Order { steps, .. } => steps.concat(),
+    }
 }
 
 /// A choice between the result and what usual mistakes give.
@@ -104,6 +131,7 @@ fn typed(calculator: &Calculator, draw: &Draw, _: &mut Random) -> Option<Variant
     let step = &draw.program.steps[draw.at];
     let worked = format(draw.right, step.digits);
     let tolerance = (ROUNDED * draw.right.abs()).max(0.51 * last_digit(&worked));
+    let tolerance = format!("{tolerance:.3e}").parse().unwrap_or(tolerance);
     let unit = step.unit.shown().to_owned();
     let ask = if unit.is_empty() { "Type the number.".to_owned() } else { format!("Type the number, in {unit}.") };
     let answer = Answer::Number { unit, value: draw.right, tolerance, worked };
@@ -115,7 +143,7 @@ fn draw(input: &Input, random: &mut Random) -> String {
     match &input.kind {
         InputKind::Text { choices, .. } => choices[random.below(choices.len())].id.clone(),
         InputKind::Number { units, from, to, start, whole } => {
-            let (low, high) = if *start > 0.0 { (from.max(start * 0.4), to.min(start * 2.5)) } else { (*from, from + (to - from) * 0.4) };
+            let (low, high) = if *start > 0.0 { (from.max(start * 0.5), to.min(start * 2.0)) } else { (*from, from + (to - from) * 0.4) };
             let (mut step, mut decimals) = round_step((high - low) / 12.0);
             if *whole && step < 1.0 {
                 (step, decimals) = (1.0, 0);
@@ -131,16 +159,15 @@ fn draw(input: &Input, random: &mut Random) -> String {
 /// What people do wrong, gravest teaching first, with the number that it gives.
 fn mistakes(draw: &Draw) -> Vec<(u8, f64)> {
     let (program, step) = (draw.program, &draw.program.steps[draw.at]);
-    let needed = needs(program, draw.at);
     let mut found = Vec::new();
     // Stopping a step early, or taking a figure of the same unit for the result.
     for (at, other) in draw.worked.steps.iter().enumerate() {
-        if at != draw.at && program.steps[at].unit == step.unit && needed.contains(&(program.inputs.len() + at)) {
+        if at != draw.at && program.steps[at].unit == step.unit && draw.lines.contains(&at) {
             found.extend(other.number.map(|number| (0, number)));
         }
     }
     for (place, input) in program.inputs.iter().enumerate() {
-        let (InputKind::Number { units, .. }, true) = (&input.kind, needed.contains(&place) && draw.worked.inputs[place].counts) else { continue };
+        let (InputKind::Number { units, .. }, true) = (&input.kind, draw.told.contains(&place)) else { continue };
         let Some(typed) = draw.given.get(&input.id).and_then(|text| text.split(' ').next()).and_then(|text| text.parse::<f64>().ok()) else { continue };
         // Dividing where one should multiply, or the other way round.
         if typed > 0.0 && typed != 1.0 {
@@ -159,7 +186,9 @@ fn mistakes(draw: &Draw) -> Vec<(u8, f64)> {
         found.extend([60.0, 1.0 / 60.0].map(|factor| (3, draw.right * factor)));
     }
     found.extend([10.0, 0.1].map(|factor| (4, draw.right * factor)));
-    found.retain(|(_, value)| within(value / draw.right, 100.0));
+    // A share above the whole would give itself away.
+    let most = if step.unit.ucum() == "%" && draw.right <= 100.0 { 100.0 } else { f64::INFINITY };
+    found.retain(|(_, value)| within(value / draw.right, 100.0) && *value < most);
     found
 }
 
@@ -169,10 +198,6 @@ fn within(ratio: f64, most: f64) -> bool {
 
 /// Inputs and steps that a step rests on, by their places, with the inputs that decide whether an input counts.
 fn needs(program: &Program, at: usize) -> BTreeSet<usize> {
-    let names = |formulas: Vec<&Formula>| -> BTreeSet<String> {
-        let words = formulas.into_iter().flat_map(|formula| formula.text.split(|sign: char| !sign.is_ascii_alphanumeric() && sign != '_'));
-        words.map(str::to_owned).collect()
-    };
     let place = |name: &str| (0..program.inputs.len() + program.steps.len()).find(|place| program.name(*place) == name);
     let mut found = BTreeSet::new();
     let mut open = vec![program.inputs.len() + at];
@@ -181,13 +206,9 @@ fn needs(program: &Program, at: usize) -> BTreeSet<usize> {
             continue;
         }
         let used = match (program.inputs.get(next), program.steps.get(next.saturating_sub(program.inputs.len()))) {
-            (Some(input), _) => names(input.when.iter().collect()),
-            (None, Some(Step { how: How::Formula(formula), .. })) => names(vec![formula]),
-            (None, Some(Step { how: How::Pick(pick), .. })) => names(match &pick.by {
-                By::First { holds, .. } => vec![holds],
-                By::Where(keys) => keys.iter().map(|(_, formula)| formula).collect(),
-                By::At { value, .. } => vec![value],
-            }),
+            (Some(input), _) => words(&input.when.iter().collect::<Vec<_>>()),
+            (None, Some(Step { how: How::Formula(formula), .. })) => words(&[formula]),
+            (None, Some(Step { how: How::Pick(pick), .. })) => words(&finders(&pick.by)),
             (None, None) => BTreeSet::new(),
         };
         open.extend(used.iter().filter_map(|name| place(name)));
@@ -196,28 +217,66 @@ fn needs(program: &Program, at: usize) -> BTreeSet<usize> {
     found
 }
 
-/// "Flame current. Voltage at the test pins: 2.4 V; scale: 1 V/µA. What is the flame current?"
+/// Whether a plain number only finds rows in tables, such as a wire size: of those, most numbers do not exist.
+fn picks(program: &Program, id: &str) -> bool {
+    let plain = program.input(id).is_some_and(|input| matches!(&input.kind, InputKind::Number { units, .. } if units.iter().all(|unit| unit.shown().is_empty())));
+    plain && program.steps.iter().any(|step| matches!(&step.how, How::Pick(pick) if words(&finders(&pick.by)).contains(id)))
+}
+
+/// The steps that the result came from: with the method chosen, others play no part. A step is on the way if what it gave stands in
+/// the working of one that is.
+fn lines(program: &Program, at: usize, worked: &Worked) -> Vec<usize> {
+    let needed = needs(program, at);
+    let mut lines = vec![at];
+    for earlier in (0..at).rev().filter(|earlier| needed.contains(&(program.inputs.len() + earlier))) {
+        let shown = worked.steps[earlier].shown.as_str();
+        if !shown.is_empty() && lines.iter().any(|later| worked.steps[*later].numbers.contains(shown)) {
+            lines.insert(0, earlier);
+        }
+    }
+    lines
+}
+
+/// The inputs whose numbers stand in these lines, and every choice on which the way of working rests.
+fn told(program: &Program, at: usize, lines: &[usize], worked: &Worked) -> Vec<usize> {
+    let needed = needs(program, at);
+    let stands = |place: usize| match &program.inputs[place].kind {
+        InputKind::Text { .. } => true,
+        InputKind::Number { .. } => lines.iter().any(|line| worked.steps[*line].numbers.contains(worked.inputs[place].shown.as_str())),
+    };
+    (0..program.inputs.len()).filter(|place| needed.contains(place) && worked.inputs[*place].counts && stands(*place)).collect()
+}
+
+/// "Flame current. Voltage at the test pins: 2.4 V; scale: 1 V/µA. Work out: flame current."
 fn question(calculator: &Calculator, draw: &Draw) -> String {
-    let needed = needs(draw.program, draw.at);
-    let given: Vec<String> = draw.program.inputs.iter().zip(&draw.worked.inputs).enumerate()
-        .filter(|(place, (_, worked))| worked.counts && needed.contains(place))
-        .map(|(_, (input, worked))| format!("{}: {}", input.title, worked.shown))
-        .collect();
+    let given: Vec<String> = draw.told.iter().map(|place| format!("{}: {}", draw.program.inputs[*place].title, draw.worked.inputs[*place].shown)).collect();
     let title = lower(&draw.program.steps[draw.at].title);
-    format!("{}. {} What does that give for this: {title}?", calculator.common.title, sentence(&given.join("; ")))
+    format!("{}. {} Work out: {}", calculator.common.title, sentence(&given.join("; ")), sentence(&title))
 }
 
 /// Every step on the way, in names and in numbers.
 fn working(draw: &Draw) -> String {
-    let needed = needs(draw.program, draw.at);
-    let mut lines = Vec::new();
-    for (at, (step, worked)) in draw.program.steps.iter().zip(&draw.worked.steps).enumerate() {
-        let on_the_way = at == draw.at || needed.contains(&(draw.program.inputs.len() + at));
-        if on_the_way && worked.value.is_ok() {
-            lines.push(sentence(&format!("{} = {} = {}", step.title, worked.numbers, worked.shown)));
-        }
+    let line = |at: &usize| {
+        let (step, worked) = (&draw.program.steps[*at], &draw.worked.steps[*at]);
+        let through = if worked.numbers == worked.shown { String::new() } else { format!(" = {}", worked.numbers) };
+        sentence(&format!("{}{through} = {}", step.title, worked.shown))
+    };
+    draw.lines.iter().map(line).collect::<Vec<_>>().join(" ")
+}
+
+/// The formulas by which a pick finds its row.
+fn finders(by: &By) -> Vec<&Formula> {
+    match by {
+        By::First { holds, .. } => vec![holds],
+        By::Where(keys) => keys.iter().map(|(_, formula)| formula).collect(),
+        By::At { value, .. } => vec![value],
     }
-    lines.join(" ")
+}
+
+/// Every word of the formulas, names among them.
+fn words(formulas: &[&Formula]) -> BTreeSet<String> {
+    let words = formulas.iter().flat_map(|formula| formula.text.split(|sign: char| !sign.is_ascii_alphanumeric() && sign != '_'));
+    words.map(str::to_owned).collect()
 }
 
 /// How far a number must be off to be wrong: well beyond the digits shown.
