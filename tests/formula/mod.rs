@@ -6,3 +6,4 @@ mod numbers;
 mod reader;
 mod robust;
 mod units;
+mod working;
