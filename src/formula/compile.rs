@@ -200,12 +200,11 @@ impl Typing<'_> {
 
     /// A text literal that can never equal the other side is a mistake.
     fn known_text(&mut self, node: &Node, expression: &Expression, others: &[String]) {
-        if let Expression::Text(text) = expression
-            && !others.is_empty() && !others.contains(text) {
-                let list = others.iter().map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
-                let problem = self.problem(Code::WrongValue, &node.range, format!("expected one of {list}, found \"{text}\""));
-                self.problems.add(problem.nearest(text, others.iter().map(String::as_str)));
-            }
+        if let Expression::Text(text) = expression && !others.is_empty() && !others.contains(text) {
+            let list = others.iter().map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
+            let problem = self.problem(Code::WrongValue, &node.range, format!("expected one of {list}, found \"{text}\""));
+            self.problems.add(problem.nearest(text, others.iter().map(String::as_str)));
+        }
     }
 
     fn power(&mut self, at: &Range<usize>, left: &Node, right: &Node) -> Typed {

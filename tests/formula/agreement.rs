@@ -49,7 +49,7 @@ const WORK: &str = r##"
 })()
 "##;
 
-fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
+pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
     let objects: Vec<serde_json::Map<_, _>> = given.iter().map(|given| given.iter().map(|(name, text)| (name.clone(), text.as_str().into())).collect()).collect();
     let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
     let answer = run(&[RUN_TIME, &javascript("sum", program), &given, WORK]);
@@ -93,7 +93,7 @@ fn ulps(a: f64, b: f64) -> u64 {
     order(a).abs_diff(order(b))
 }
 
-fn same_value(found: &serde_json::Value, expected: Option<&Value>, most: u64) -> bool {
+pub fn same_value(found: &serde_json::Value, expected: Option<&Value>, most: u64) -> bool {
     match (found, expected) {
         (serde_json::Value::Null, None) => true,
         (serde_json::Value::Bool(found), Some(Value::Truth(expected))) => found == expected,

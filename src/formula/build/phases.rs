@@ -41,10 +41,9 @@ impl Builder<'_> {
                             }
                         }
                     }
-                    if let (Some(between), 0) = (between, depth)
-                        && between.value {
-                            self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
-                        }
+                    if let (Some(between), 0) = (between, depth) && between.value {
+                        self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
+                    }
                     let between = between.as_ref().is_some_and(|between| between.value);
                     phases.extend(lasts.map(|lasts| Phase::Lasts { title: title.value.clone(), lasts, on: lanes, between }));
                 }

@@ -46,11 +46,10 @@ impl Builder<'_> {
                 self.report(Code::WrongValue, is.span, format!("the step gives {kind}: expected `from` and `to`, found `is`"));
                 return None;
             }
-            if at == 0
-                && let Some(from) = &band.from {
-                    let problem = Diagnostic::new(Code::BandGap, from.whole(), "no band covers what lies below the first one");
-                    self.problems.add(problem.hint("leave out the first `from`"));
-                }
+            if at == 0 && let Some(from) = &band.from {
+                let problem = Diagnostic::new(Code::BandGap, from.whole(), "no band covers what lies below the first one");
+                self.problems.add(problem.hint("leave out the first `from`"));
+            }
             match (&band.to, at == last) {
                 (Some(to), true) => {
                     let problem = Diagnostic::new(Code::BandGap, to.whole(), "no band covers what lies above the last one");
@@ -70,11 +69,10 @@ impl Builder<'_> {
             }
         }
         for pair in edges.windows(2) {
-            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1]))
-                && !below(lower, upper) {
-                    let problem = Diagnostic::new(Code::OutOfRange, pair[1].span, "the edges do not rise from band to band");
-                    self.problems.add(problem.also(pair[0].span, "this edge comes before"));
-                }
+            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1])) && !below(lower, upper) {
+                let problem = Diagnostic::new(Code::OutOfRange, pair[1].span, "the edges do not rise from band to band");
+                self.problems.add(problem.also(pair[0].span, "this edge comes before"));
+            }
         }
         (edges.len() == last).then_some(Bands::Number { edges })
     }
