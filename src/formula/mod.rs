@@ -4,6 +4,7 @@
 
 mod band;
 mod build;
+mod compile;
 mod dimension;
 mod draft;
 mod evaluate;
@@ -26,6 +27,7 @@ mod wording;
 mod work;
 
 pub use band::Bands;
+pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest, PartDraft,
@@ -40,6 +42,6 @@ pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, 
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Function, Operator};
-pub use typing::{Formula, Scope, Type, compile};
+pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
 pub use work::{Worked, WorkedInput, WorkedStep, WorkedVerdict};
