@@ -1,5 +1,5 @@
 //! All tests that run in one process, a folder for each stage.
 
-mod manuscript;
-mod pages;
-mod search;
+mod figures;
+mod guide;
+mod proof;
