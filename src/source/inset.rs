@@ -32,13 +32,28 @@ impl Inset {
     /// The place in the file of a stretch of the inner text.
     pub fn span(&self, range: Range<usize>) -> Span {
         let start = self.outer(range.start);
-        let end = if range.end > range.start { self.outer(range.end - 1) + 1 } else { start };
+        let end = if range.end > range.start { self.outer_end_of(range.end - 1) } else { start };
         Span { source: self.source, start, end: end.min(self.outer_end) }
     }
 
     /// The place in the file of the whole text.
     pub fn whole(&self) -> Span {
         self.span(0..self.text.len())
+    }
+
+    /// Where the character that ends with this inner byte ends in the file.
+    fn outer_end_of(&self, last: usize) -> u32 {
+        let next = self.starts.partition_point(|(start, _)| *start as usize <= last);
+        let first = (0..=last).rev().find(|at| self.text.is_char_boundary(*at)).unwrap_or(last);
+        let alone = next.checked_sub(1).and_then(|at| self.starts.get(at)).is_some_and(|(start, _)| *start as usize == first);
+        let joined = self.text.as_bytes().get(last).is_none_or(|byte| matches!(byte, b' ' | b'\n'));
+        // A character with a start of its own may be an escape, longer or shorter in the file than here. Joined lines have
+        // such starts too, but what follows them in the file is indentation, which belongs to no place.
+        match self.starts.get(next) {
+            Some((start, outer)) if alone && !joined && *start as usize == last + 1 => *outer,
+            None if alone && !joined && last + 1 == self.text.len() => self.outer_end,
+            _ => self.outer(last) + 1,
+        }
     }
 
     fn outer(&self, inner: usize) -> u32 {

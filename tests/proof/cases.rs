@@ -16,7 +16,7 @@ use super::folder::{Texts, package, proved, shown, texts};
 fn the_small_handbook_has_no_problem() {
     let (handbook, problems, sources) = proved(&texts("tests/proof/base"));
     assert_eq!(shown(&problems, &sources), "");
-    assert_eq!(handbook.unwrap().entries().count(), 15);
+    assert_eq!(handbook.unwrap().entries().count(), 16);
 }
 
 #[test]
