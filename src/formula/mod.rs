@@ -1,6 +1,11 @@
 //! The formula language: a small compiler that knows no entries.
 //!
-//! [`Draft`] (texts with places) → [`Program`] (typed) → worked values, the browser's script, MathML.
+//! [`Draft`] (texts with places) → [`Program::build`] → [`Program`] (typed), which four readers share: [`Program::work`] (the press, the
+//! command line), [`javascript()`] (the page), [`Program::mathml`] (the shown working) and whoever makes quiz items.
+//!
+//! A formula goes through `lexer`, `parser` (a `tree` with places) and `compile` (`typing`: names, `dimension`s, `unit`s) and comes
+//! out as a [`Formula`] in SI base units, which `evaluate` works. `build` checks a whole calculator. What readers see comes
+//! from `format` (the one rounding rule), `sentence` and `wording`. The browser's half is `browser/sums.js`.
 
 mod band;
 mod build;

@@ -4,7 +4,7 @@ use bluecone::diagnostic::{Code, Problems};
 use bluecone::formula::*;
 use bluecone::source::{Inset, SourceId};
 
-use super::agreement::program;
+use super::agreement::{program, worked_by_script};
 use super::reader;
 
 fn given(pairs: &[(&str, &str)]) -> Given {
@@ -94,7 +94,14 @@ steps:
   - {id: lazy, title: Lazy, formula: 'if x == 0 then 7 else quotient'}
 ";
     let program = build(text);
-    let says = |x: &str, step: &str| program.work(&given(&[("x", x)])).step(step).unwrap().value.clone().unwrap_err();
+    let says = |x: &str, step: &str| {
+        let worked = program.work(&given(&[("x", x)]));
+        let script = &worked_by_script(&program, &[vec![("x".into(), x.into())]])[0];
+        for (step, found) in worked.steps.iter().zip(script["steps"].as_array().unwrap()) {
+            assert_eq!(found["says"], step.value.as_ref().err().map_or("", String::as_str), "{} at {x}", step.id);
+        }
+        worked.step(step).unwrap().value.clone().unwrap_err()
+    };
     assert_eq!(says("0", "quotient"), "It divides by zero.");
     assert_eq!(says("-1", "root"), "It takes the square root of a negative number.");
     assert_eq!(says("0", "logarithm"), "It takes the logarithm of zero or of a negative number.");
@@ -108,11 +115,31 @@ steps:
 
 #[test]
 fn comparison_overlooks_what_conversion_leaves() {
-    let program = build("inputs:\n  - {id: x, title: X, from: 0, to: 100, start: 0}\nsteps:\n  - {id: carries, title: Carries, formula: x * 0.7 >= 2.1}\n  - {id: up, title: Up, formula: 'round_up(x * 1.1, 0.1)'}\n");
-    let worked = program.work(&given(&[("x", "3")]));
-    // In binary 3 × 0.7 falls short of 2.1, and 1.1 ÷ 0.1 is more than 11.
-    assert_eq!(worked.step("carries").unwrap().value, Ok(Value::Truth(true)));
-    assert_eq!(program.work(&given(&[("x", "1")])).step("up").unwrap().shown, "1.1");
+    // In binary 3 × 0.7 falls short of 2.1, 0.1 + 0.2 is more than 0.3, and 1.1 ÷ 0.1 is more than 11.
+    let text = "
+inputs:
+  - {id: x, title: X, from: 0, to: 100, start: 3}
+steps:
+  - {id: carries, title: Carries, formula: x * 0.7 >= 2.1}
+  - {id: short, title: Short, formula: x * 0.7 < 2.1}
+  - {id: over, title: Over, formula: x / 30 + 0.2 > 0.3}
+  - {id: within, title: Within, formula: x / 30 + 0.2 <= 0.3}
+  - {id: same, title: Same, formula: x / 30 + 0.2 == 0.3}
+  - {id: other, title: Other, formula: x / 30 + 0.2 != 0.3}
+  - {id: up, title: Up, formula: 'round_up(x * 1.1 / 3, 0.1)'}
+  - {id: down, title: Down, formula: 'round_down(x * 0.7, 2.1)'}
+verdicts:
+  - {on: up, title: Edge, bands: [{to: 0.1 * 11, says: a}, {from: 0.1 * 11, says: b}]}
+";
+    let program = build(text);
+    let worked = program.work(&Given::new());
+    let script = &worked_by_script(&program, &[Vec::new()])[0];
+    let expected = ["yes", "no", "no", "yes", "yes", "no", "1.1", "2.1"];
+    for ((step, found), expected) in worked.steps.iter().zip(script["steps"].as_array().unwrap()).zip(expected) {
+        assert_eq!((step.shown.as_str(), found["shown"].as_str().unwrap()), (expected, expected), "{}", step.id);
+    }
+    assert_eq!(worked.verdicts[0].band, Ok(1));
+    assert_eq!(script["verdicts"][0]["value"], "#1");
 }
 
 #[test]
