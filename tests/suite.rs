@@ -1,1 +1,3 @@
 
+mod command;
+mod layout;
