@@ -2,9 +2,84 @@
 //!
 //! `read → check → link → derive → draw → write`; each stage is a folder here and takes the value that the one before made.
 
+pub mod command;
 pub mod diagnostic;
 pub mod formula;
 pub mod handbook;
 pub mod manuscript;
+pub mod pages;
+pub mod proof;
+pub mod search;
 pub mod site;
 pub mod source;
+pub mod theme;
+
+use std::io;
+use std::path::Path;
+
+use diagnostic::Diagnostic;
+use handbook::{Handbook, Name};
+use pages::{Address, Extras, File};
+use search::{Document, Found};
+use source::Sources;
+use theme::{Theme, ThemeProblem};
+
+/// What reading and checking a handbook gave.
+#[derive(Debug)]
+pub struct Proofed {
+    /// The texts that the diagnostics point into.
+    pub sources: Sources,
+    /// Sorted by file and place.
+    pub diagnostics: Vec<Diagnostic>,
+    /// `None` if there is an error among the diagnostics.
+    pub handbook: Option<Handbook>,
+}
+
+/// Reads and checks the handbook in a folder.
+///
+/// # Errors
+/// The machine cannot read the folder or a file in it. Whatever is wrong with the entries is among the diagnostics.
+pub fn proof(folder: &Path) -> io::Result<Proofed> {
+    let book = manuscript::read(folder)?;
+    let (handbook, problems) = proof::proof(&book.manuscript, book.problems);
+    let mut sources = book.manuscript.sources;
+    sources.lie_in(&folder.to_string_lossy());
+    Ok(Proofed { sources, diagnostics: problems.sorted(), handbook })
+}
+
+/// Turns a whole handbook into the files of its site, in the order of their paths.
+///
+/// # Errors
+/// What is wrong with the theme's templates.
+pub fn press(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
+    let mut extras = Extras::default();
+    let (documents, synonyms) = findable(handbook);
+    let index = search::files(&documents, &synonyms);
+    extras.files.extend(index.into_iter().map(|(path, bytes)| File { path, bytes }));
+    extras.files.push(File::new(&Address::script("search.js"), search::script()));
+    extras.scripts.push(Address::script("search.js"));
+    extras.files.extend(schemas());
+    pages::draw(handbook, theme, &extras)
+}
+
+/// The JSON Schemas of the kinds' files and of `handbook.yaml`, for editors that complete and check entries.
+fn schemas() -> impl Iterator<Item = File> {
+    let kinds = manuscript::Kind::ALL.iter().filter_map(|kind| Some((kind.name(), manuscript::schema(*kind)?)));
+    kinds
+        .chain([("handbook", manuscript::handbook_schema())])
+        .map(|(name, schema)| File::new(&Address::at(format!("schemas/{name}.schema.json")), format!("{schema:#}\n")))
+}
+
+/// Looks words up in a handbook, in the same order as the site's own search.
+///
+/// # Errors
+/// The search engine failed.
+pub fn find(handbook: &Handbook, query: &str, limit: usize) -> tantivy::Result<Found> {
+    let (documents, synonyms) = findable(handbook);
+    search::find(&documents, &synonyms, query, limit)
+}
+
+fn findable(handbook: &Handbook) -> (Vec<Document>, Vec<Vec<String>>) {
+    let address = |name: &Name| Address::entry(name).path().to_owned();
+    (search::documents(handbook, &address), search::synonyms(handbook))
+}

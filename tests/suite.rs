@@ -1,3 +1,4 @@
-
 mod command;
 mod layout;
+mod manuscript;
+mod search;

@@ -8,6 +8,7 @@ use indicatif::ProgressBar;
 
 use super::{Ending, complain, default_book, error_is_terminal, must_be_folder, report, say};
 use crate::site::Refusal;
+use crate::source::Sources;
 use crate::theme::Theme;
 
 /// Turn a handbook into a site.
@@ -61,13 +62,18 @@ fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String
     let Some(handbook) = proofed.handbook else {
         return Err((Ending::Problems, "nothing was written".to_owned()));
     };
-    let theme = match &call.theme {
-        None => Theme::default(),
-        Some(folder) => Theme::over(folder)
-            .map_err(|error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display())))?,
-    };
+    let mut theme = Theme::built_in();
+    if let Some(folder) = &call.theme {
+        let cannot = |error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display()));
+        theme.lay_folder(folder).map_err(cannot)?;
+    }
     progress.set_message("drawing pages");
-    let files = crate::press(&handbook, &theme).map_err(|error| (Ending::Problems, format!("{error}; nothing was written")))?;
+    let files = crate::press(&handbook, &theme).map_err(|problems| {
+        let mut sources = Sources::default();
+        let diagnostics: Vec<_> = problems.into_iter().map(|problem| problem.diagnostic(&mut sources)).collect();
+        progress.suspend(|| report::show(&diagnostics, &sources));
+        (Ending::Problems, "nothing was written".to_owned())
+    })?;
     drop(handbook);
     progress.set_message(format!("writing {} files", files.len()));
     let written = crate::site::write(&files, &call.to, &call.book).map_err(|refusal| match refusal {

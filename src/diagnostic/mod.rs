@@ -4,7 +4,7 @@ mod code;
 
 pub use code::{Code, Lesson};
 
-use crate::source::Span;
+use crate::source::{Sources, Span};
 
 /// How bad it is: an error keeps the site from being written, a warning does not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -62,6 +62,15 @@ impl Diagnostic {
 
     pub fn severity(&self) -> Severity {
         self.code.severity()
+    }
+
+    /// `path:line:column code message`, without label, hints and further places.
+    pub fn in_one_line(&self, sources: &Sources) -> String {
+        let (path, (line, column)) = match sources.get(self.span.source) {
+            Some(source) => (source.path.as_str(), source.line_column(self.span.start)),
+            None => ("", (1, 1)),
+        };
+        format!("{path}:{line}:{column} {} {}", self.code.name(), self.message)
     }
 }
 

@@ -1,10 +1,42 @@
-//! The formula language.
+//! The formula language: a small compiler that knows no entries.
+//!
+//! [`Draft`] (texts with places) → [`Program`] (typed) → worked values, the browser's script, MathML.
 
-#[derive(Debug, Clone, Default)]
-pub struct Unit {
-    pub code: String,
-    pub shown: String,
-}
+mod band;
+mod build;
+mod dimension;
+mod draft;
+mod evaluate;
+mod example;
+mod format;
+mod given;
+mod lexer;
+mod parser;
+mod pick;
+mod program;
+mod sentence;
+mod table;
+mod timeline;
+mod tree;
+mod typing;
+mod unit;
+mod wording;
+mod work;
 
-#[derive(Debug, Clone, Default)]
-pub struct Program {}
+pub use band::Bands;
+pub use dimension::Dimension;
+pub use draft::{
+    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest, PartDraft,
+    PartKind, PhaseDraft, PickDraft, StepDraft, TimelineDraft, VerdictDraft,
+};
+pub use evaluate::{Result, Value};
+pub use format::{Digits, GROUP, format};
+pub use given::Given;
+pub use pick::{By, Pick};
+pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, Step, Timeline, Verdict};
+pub use table::{Cell, Column, ColumnKind, Table};
+pub use timeline::{MOST_SEGMENTS, Segment};
+pub use tree::{Function, Operator};
+pub use typing::{Formula, Scope, Type, compile};
+pub use unit::{Unit, UnitError, known_units, spellings};
+pub use work::{Worked, WorkedInput, WorkedStep, WorkedVerdict};

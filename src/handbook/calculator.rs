@@ -18,6 +18,15 @@ pub struct Calculator {
     pub next: Vec<Name>,
 }
 
+impl Calculator {
+    /// The sources of single inputs and steps, each with the title of its input or step.
+    pub fn figures(&self) -> impl Iterator<Item = (&str, &Citation)> {
+        let inputs = self.program.inputs.iter().map(|input| input.title.as_str()).zip(self.inputs.iter().map(|words| &words.source));
+        let steps = self.program.steps.iter().map(|step| step.title.as_str()).zip(self.steps.iter().map(|words| &words.source));
+        inputs.chain(steps).filter_map(|(title, source)| Some((title, source.as_ref()?)))
+    }
+}
+
 #[derive(Debug, Clone, Default)]
 pub struct InputWords {
     pub help: Option<String>,

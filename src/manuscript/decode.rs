@@ -25,8 +25,14 @@ pub trait Decode: Sized + JsonSchema {
 pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Option<T> {
     let mut problem =
         Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
-    if expected.contains("text") && matches!(node.kind, NodeKind::Number(_) | NodeKind::Bool(_)) {
-        problem = problem.hint(format!("put it in quotes: '{}'", node.inset.text));
+    if expected.contains("text") {
+        match &node.kind {
+            NodeKind::Number(_) | NodeKind::Bool(_) => {
+                problem = problem.hint(format!("put it in quotes: '{}'", node.inset.text));
+            }
+            NodeKind::Map(_) => problem = problem.hint("put text that holds `: ` in quotes"),
+            _ => {}
+        }
     }
     problems.add(problem);
     None

@@ -60,4 +60,9 @@ impl Kind {
     pub fn of_folder(folder: &str) -> Option<Kind> {
         Self::ALL.iter().copied().find(|kind| kind.folder() == folder)
     }
+
+    /// Whether entries of the kind hold figures and must name a source for them.
+    pub fn needs_sources(self) -> bool {
+        matches!(self, Kind::Measurement | Kind::Table | Kind::Calculator | Kind::Safety)
+    }
 }

@@ -1,11 +1,13 @@
 //! Read: from a folder of YAML to entries as written, every value with its place.
 
-pub(crate) mod calculator;
-pub(crate) mod check;
-pub(crate) mod course;
+mod calculator;
+mod check;
+mod course;
 mod decode;
 mod entry;
 mod fault;
+mod file;
+mod folder;
 mod guide;
 mod handbook;
 mod kind;
@@ -13,9 +15,12 @@ mod list;
 mod measurement;
 mod node;
 mod picture;
+mod read;
 mod record;
 mod reference;
 mod safety;
+mod scalar;
+mod schema;
 mod source_entry;
 mod symptom;
 mod table;
@@ -23,12 +28,15 @@ mod task;
 mod term;
 mod value;
 mod words;
+mod yaml;
+mod yaml_error;
 
 pub use calculator::*;
 pub use check::{Check, Outcome};
 pub use course::{Course, Module, Quiz};
 pub use entry::{Citation, Common, Entry};
 pub use fault::Fault;
+pub use file::LARGEST;
 pub use guide::GuidePage;
 pub use handbook::{HandbookFile, SafetyRule, Stage, StateChange};
 pub use kind::Kind;
@@ -36,14 +44,17 @@ pub use list::{List, OneOrMore, Pairs};
 pub use measurement::{Band, Measurement, Scale};
 pub use node::{Node, NodeKind};
 pub use picture::{Drawing, Lane, Phase, RepeatPhase, SinglePhase, Timeline};
+pub use read::{Book, read, read_texts};
 pub use reference::*;
 pub use safety::Safety;
+pub use schema::{handbook_schema, schema};
 pub use source_entry::SourceEntry;
 pub use symptom::{Suspect, Symptom};
 pub use table::{Column, Table};
 pub use task::{Task, TaskStep};
 pub use term::Term;
 pub use value::{Cell, CellValue, Chance, FormulaText, Name, NotNegative, Positive, Prose, Ranged, Text, Word};
+pub use yaml::parse as parse_yaml;
 pub use words::{Basis, ColumnKind, DrawingKind, How, Severity, Signal, SourceKind, State, Topic, Touches, Units};
 
 use std::collections::BTreeSet;
@@ -70,4 +81,24 @@ pub struct Manuscript {
     pub guide: Vec<GuidePage>,
     /// Entries that have a file but could not be read in full: a link to one of them is not broken.
     pub unread: BTreeSet<(Kind, String)>,
+}
+
+impl Manuscript {
+    /// Files come in order of paths, in which `a-b.yaml` stands before `a.yaml`; entries stand in order of ids.
+    fn in_order_of_ids(&mut self) {
+        fn sort<T>(entries: &mut [Entry<T>]) {
+            entries.sort_by(|a, b| a.id.value.cmp(&b.id.value));
+        }
+        sort(&mut self.symptoms);
+        sort(&mut self.faults);
+        sort(&mut self.checks);
+        sort(&mut self.measurements);
+        sort(&mut self.safety);
+        sort(&mut self.tasks);
+        sort(&mut self.tables);
+        sort(&mut self.calculators);
+        sort(&mut self.terms);
+        sort(&mut self.source_entries);
+        sort(&mut self.courses);
+    }
 }

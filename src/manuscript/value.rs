@@ -111,6 +111,12 @@ fn wrong_value<T>(span: Span, message: String, problems: &mut Problems) -> Optio
     None
 }
 
+/// The complaint about a control character, which no page, index or package may carry.
+fn control(text: &str) -> Option<String> {
+    let found = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))?;
+    Some(format!("expected text without control characters, found {}", found.escape_default()))
+}
+
 impl Leaf for String {
     fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
         if !matches!(node.kind, NodeKind::Text) {
@@ -124,6 +130,9 @@ impl Leaf for String {
         if line.contains(['\n', '\r']) {
             let message = format!("expected one line of text, found {} lines", line.lines().count());
             return wrong_value(node.span, message, problems);
+        }
+        if let Some(control) = control(line) {
+            return wrong_value(node.span, control, problems);
         }
         Some(if line.len() == text.len() { text } else { line.to_owned() })
     }
@@ -179,20 +188,24 @@ impl Leaf for bool {
 
 impl<T: Named> Leaf for T {
     fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
-        let list = T::NAMES.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
         let word = &node.inset.text;
-        match node.kind {
-            NodeKind::List(_) | NodeKind::Map(_) => return wrong_type(node, &format!("one of {list}"), problems),
-            _ => {}
+        let value = match node.kind {
+            NodeKind::List(_) | NodeKind::Map(_) => None,
+            _ => T::named(word),
+        };
+        if value.is_some() {
+            return value;
         }
-        let value = T::named(word);
-        if value.is_none() {
-            problems.add(
-                Diagnostic::new(Code::WrongValue, node.span, format!("expected one of {list}, found {}", node.found()))
-                    .nearest(word, T::NAMES.iter().copied()),
-            );
+        let list = T::NAMES.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+        let expected = if T::NAMES.len() == 1 { list } else { format!("one of {list}") };
+        if !matches!(node.kind, NodeKind::Text) {
+            return wrong_type(node, &expected, problems);
         }
-        value
+        problems.add(
+            Diagnostic::new(Code::WrongValue, node.span, format!("expected {expected}, found {}", node.found()))
+                .nearest(word, T::NAMES.iter().copied()),
+        );
+        None
     }
 
     fn schema() -> Schema {
@@ -225,7 +238,10 @@ impl Decode for Prose {
             NodeKind::Text if node.inset.text.trim().is_empty() => {
                 wrong_value(node.span, "expected text, found an empty one".to_owned(), problems)
             }
-            NodeKind::Text => Some(Self(node.inset)),
+            NodeKind::Text => match control(&node.inset.text) {
+                Some(control) => wrong_value(node.span, control, problems),
+                None => Some(Self(node.inset)),
+            },
             _ => wrong_type(&node, "text", problems),
         }
     }

@@ -27,7 +27,9 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
     if let (Some(bands), Some(measures)) = (&bands, &written.measures) {
         let named = |band: &&&str| outcomes.iter().any(|outcome| matches!(&outcome.seen, Seen::Band(id) if id == **band));
         let missing: Vec<&str> = bands.iter().filter(|band| !named(band)).copied().collect();
-        if !missing.is_empty() && missing.len() < bands.len() {
+        // Outcomes in words beside bands sort the readings in the author's own way.
+        let only_bands = outcomes.iter().all(|outcome| matches!(outcome.seen, Seen::Band(_)));
+        if !missing.is_empty() && only_bands {
             let message = format!("no outcome names the band{} {}", if missing.len() == 1 { "" } else { "s" }, quoted(&missing));
             let diagnostic = Diagnostic::new(Code::BandWithoutOutcome, measures.span, message);
             desk.add(diagnostic.hint("a reading there would lead nowhere; add an outcome with this `band`"));

@@ -51,10 +51,8 @@ pub fn unit(text: &Placed<String>, desk: &mut Desk) -> Option<Unit> {
     match Unit::parse(text) {
         Ok(unit) => Some(unit),
         Err(error) => {
-            let mut diagnostic = Diagnostic::new(Code::UnknownUnit, text.span, error.to_string());
-            if let Some(nearest) = error.nearest() {
-                diagnostic = diagnostic.hint(format!("did you mean `{nearest}`?"));
-            }
+            let mut diagnostic = Diagnostic::new(Code::UnknownUnit, text.span, error.message);
+            diagnostic.hints.extend(error.hint);
             desk.add(diagnostic);
             None
         }

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 
-use super::File;
+use crate::pages::File;
 
 /// The manifest's own name in the site.
 pub const MANIFEST: &str = "manifest.sha256";

@@ -17,12 +17,7 @@ pub use manifest::MANIFEST;
 use manifest::{Manifest, digest};
 use target::{Target, swap};
 
-/// One finished file: its address within the site (`/` between folders) and its bytes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct File {
-    pub path: String,
-    pub bytes: Vec<u8>,
-}
+use crate::pages::File;
 
 /// What a press did to the target.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -103,6 +103,15 @@ impl Sources {
         self.0.iter().enumerate().map(|(at, source)| (SourceId(at as u32), source))
     }
 
+    /// Puts a folder before every path, so that an author can go to the places shown.
+    pub fn lie_in(&mut self, folder: &str) {
+        let folder = folder.replace('\\', "/");
+        let folder = folder.trim_end_matches('/');
+        for source in self.0.iter_mut().filter(|_| !folder.is_empty() && folder != ".") {
+            source.path = format!("{folder}/{}", source.path);
+        }
+    }
+
     /// The text a span covers; empty if the span is not of these sources.
     pub fn slice(&self, span: Span) -> &str {
         self.get(span.source).and_then(|source| source.text.get(span.start as usize..span.end as usize)).unwrap_or("")

@@ -1,0 +1,199 @@
+//! `bluecone work`: a sum in the terminal, with its working.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use serde_json::{Map, Value, json};
+
+use super::{Ending, complain, default_book, must_be_folder, say, whole_handbook};
+use crate::diagnostic::nearest;
+use crate::formula::{Given, Input, InputKind, Worked};
+use crate::handbook::{Calculator, Handbook};
+
+/// Work a sum and show how.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  bluecone work                                          which calculators there are
+  bluecone work flame-current                            what it asks for, worked with its starting values
+  bluecone work flame-current pin_voltage='5 V'          a unit after the number; without one, the input's own
+  bluecone work flame-current pin_voltage='5 V' --json   for other programs
+
+Inputs that are not given keep their starting values.")]
+pub struct Work {
+    /// The calculator's id
+    calculator: Option<String>,
+    /// Inputs as name=value
+    #[arg(value_name = "NAME=VALUE")]
+    given: Vec<String>,
+    /// The handbook's folder
+    #[arg(long, value_name = "DIR", default_value_os_t = default_book())]
+    book: PathBuf,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(call: &Work) -> Ending {
+    if let Err(ending) = must_be_folder(&call.book) {
+        return ending;
+    }
+    let handbook = match whole_handbook(&call.book) {
+        Ok(handbook) => handbook,
+        Err(ending) => return ending,
+    };
+    let Some(id) = &call.calculator else {
+        say(&list(&handbook));
+        return Ending::Done;
+    };
+    let Some(calculator) = handbook.calculators.iter().find(|calculator| calculator.common.id == *id) else {
+        let known = handbook.calculators.iter().map(|calculator| calculator.common.id.as_str());
+        let hint = nearest(id, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+        complain(&format!("there is no calculator `{id}`{hint}\n{}", list(&handbook).trim_end()));
+        return Ending::WrongCall;
+    };
+    let given = match given(calculator, &call.given) {
+        Ok(given) => given,
+        Err(words) => {
+            complain(&words);
+            return Ending::WrongCall;
+        }
+    };
+    let worked = calculator.program.work(&given);
+    if let Some((input, sentence)) = worked.refused() {
+        complain(&format!("{input}: {sentence}"));
+        return Ending::WrongCall;
+    }
+    say(&if call.json { as_json(calculator, &worked) } else { as_text(&handbook, calculator, &worked) });
+    Ending::Done
+}
+
+fn list(handbook: &Handbook) -> String {
+    let mut text = String::from("Calculators:\n");
+    for calculator in &handbook.calculators {
+        text.push_str(&format!("  {:<24} {}\n", calculator.common.id, calculator.common.summary));
+    }
+    text
+}
+
+/// Takes `name=value` apart and holds the names against the calculator's inputs.
+fn given(calculator: &Calculator, words: &[String]) -> Result<Given, String> {
+    let known = || calculator.program.inputs.iter().map(|input| input.id.as_str());
+    let mut given = Given::new();
+    for word in words {
+        let Some((name, value)) = word.split_once('=') else {
+            return Err(format!("expected name=value, found `{word}`"));
+        };
+        let name = name.trim();
+        if !known().any(|id| id == name) {
+            let hint = nearest(name, known()).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+            return Err(format!("`{}` has no input `{name}`{hint}; it has {}", calculator.common.id, known().collect::<Vec<_>>().join(", ")));
+        }
+        if given.get(name).is_some() {
+            return Err(format!("`{name}` is given twice"));
+        }
+        given.set(name, value);
+    }
+    Ok(given)
+}
+
+fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> String {
+    let program = &calculator.program;
+    let mut text = format!("{}\n\nGiven\n", calculator.common.title);
+    let mut row = |left: &str, right: &str| text.push_str(&format!("  {left:<40} {right}\n"));
+    for (input, worked) in program.inputs.iter().zip(&worked.inputs).filter(|(_, worked)| worked.counts) {
+        row(&format!("{} ({})", input.title, input.id), &shown_input(input, &worked.shown));
+    }
+    text.push_str("\nWorking\n");
+    for (step, worked) in program.steps.iter().zip(&worked.steps) {
+        match &worked.value {
+            Ok(_) => {
+                text.push_str(&format!("  {:<40} {}\n", step.title, worked.shown));
+                text.push_str(&format!("      = {}\n", worked.names));
+                if worked.numbers != worked.names {
+                    text.push_str(&format!("      = {}\n", worked.numbers));
+                }
+            }
+            Err(sentence) => text.push_str(&format!("  {:<40} no value: {sentence}\n", step.title)),
+        }
+    }
+    if !program.verdicts.is_empty() {
+        text.push_str("\nVerdict\n");
+    }
+    for ((verdict, worked), bands) in program.verdicts.iter().zip(&worked.verdicts).zip(&calculator.verdicts) {
+        let Ok(band) = worked.band else { continue };
+        let Some(words) = bands.get(band) else { continue };
+        text.push_str(&format!("  {}: {}\n", verdict.title, words.severity.words()));
+        for line in words.says.markdown.trim().lines() {
+            text.push_str(&format!("      {line}\n"));
+        }
+        for next in &words.next {
+            text.push_str(&format!("      next: {} ({next})\n", handbook.title(next).unwrap_or(&next.id)));
+        }
+    }
+    text.push_str("\nThe appliance's rating plate and instructions, local codes and licensed practice come first.\n");
+    text
+}
+
+fn shown_input(input: &Input, shown: &str) -> String {
+    match &input.kind {
+        InputKind::Text { choices, .. } => {
+            choices.iter().find(|choice| choice.id == shown).map_or_else(|| shown.to_owned(), |choice| choice.title.clone())
+        }
+        InputKind::Number { .. } => shown.to_owned(),
+    }
+}
+
+fn as_json(calculator: &Calculator, worked: &Worked) -> String {
+    let program = &calculator.program;
+    let inputs: Map<String, Value> = worked
+        .inputs
+        .iter()
+        .filter(|input| input.counts)
+        .map(|input| (input.id.clone(), Value::from(input.shown.clone())))
+        .collect();
+    let steps: Vec<Value> = program
+        .steps
+        .iter()
+        .zip(&worked.steps)
+        .map(|(step, worked)| {
+            json!({
+                "id": worked.id,
+                "title": step.title,
+                "value": worked.number.map_or_else(|| plain(worked), Value::from),
+                "unit": worked.number.map(|_| step.unit.ucum()),
+                "shown": worked.shown,
+                "formula": worked.names,
+                "working": worked.numbers,
+                "no_value": worked.value.as_ref().err(),
+            })
+        })
+        .collect();
+    let verdicts: Vec<Value> = program
+        .verdicts
+        .iter()
+        .zip(&worked.verdicts)
+        .zip(&calculator.verdicts)
+        .filter_map(|((verdict, worked), bands)| {
+            let words = bands.get(*worked.band.as_ref().ok()?)?;
+            Some(json!({
+                "on": worked.on,
+                "title": verdict.title,
+                "severity": words.severity.name(),
+                "says": words.says.markdown.trim(),
+                "next": words.next.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            }))
+        })
+        .collect();
+    let answer = json!({ "calculator": calculator.common.id, "inputs": inputs, "steps": steps, "verdicts": verdicts });
+    format!("{answer:#}\n")
+}
+
+/// A step without a number: its text or truth, or nothing.
+fn plain(worked: &crate::formula::WorkedStep) -> Value {
+    match &worked.value {
+        Ok(crate::formula::Value::Truth(truth)) => Value::from(*truth),
+        Ok(crate::formula::Value::Text(text)) => Value::from(text.clone()),
+        _ => Value::Null,
+    }
+}

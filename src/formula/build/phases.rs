@@ -1,0 +1,74 @@
+//! The timeline: times that are times, lanes that exist.
+
+use super::{Builder, mismatch};
+use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::dimension::Dimension;
+use crate::formula::draft::{PhaseDraft, TimelineDraft};
+use crate::formula::program::{Lane, Phase, Timeline};
+use crate::formula::typing::{Formula, Type, compile};
+use crate::source::Inset;
+
+/// Repeats inside repeats beyond this cannot be followed on a chart.
+const DEPTH: usize = 4;
+
+impl Builder<'_> {
+    pub(super) fn timeline(&mut self) {
+        let Some(draft) = &self.draft.timeline else { return };
+        for (at, lane) in draft.lanes.iter().enumerate() {
+            if draft.lanes[..at].iter().any(|before| before.id.value == lane.id.value) {
+                self.report(Code::DuplicateName, lane.id.span, format!("the lane `{}` stands twice", lane.id.value));
+            }
+        }
+        let lanes = draft.lanes.iter().map(|lane| Lane { id: lane.id.value.clone(), title: lane.title.value.clone() }).collect();
+        let phases = self.phases(draft, &draft.phases, 0);
+        self.program.timeline = Some(Timeline { title: draft.title.value.clone(), lanes, phases });
+    }
+
+    fn phases(&mut self, timeline: &TimelineDraft, drafts: &[PhaseDraft], depth: usize) -> Vec<Phase> {
+        let mut phases = Vec::new();
+        for draft in drafts {
+            match draft {
+                PhaseDraft::Lasts { title, lasts, on, between } => {
+                    let lasts = self.typed(lasts, &Type::Number { dimension: Dimension::TIME, point: false }, "`lasts`");
+                    let mut lanes = Vec::new();
+                    for id in on {
+                        match timeline.lanes.iter().position(|lane| lane.id.value == id.value) {
+                            Some(lane) => lanes.push(lane),
+                            None => {
+                                let problem = Diagnostic::new(Code::UnknownName, id.span, format!("there is no lane `{}`", id.value));
+                                self.problems.add(problem.nearest(&id.value, timeline.lanes.iter().map(|lane| lane.id.value.as_str())));
+                            }
+                        }
+                    }
+                    if let (Some(between), 0) = (between, depth) {
+                        if between.value {
+                            self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
+                        }
+                    }
+                    let between = between.as_ref().is_some_and(|between| between.value);
+                    phases.extend(lasts.map(|lasts| Phase::Lasts { title: title.value.clone(), lasts, on: lanes, between }));
+                }
+                PhaseDraft::Repeat { times, phases: inner } => {
+                    if depth == DEPTH {
+                        self.report(Code::FormulaTooDeep, times.whole(), format!("repeats are nested more than {DEPTH} deep"));
+                        continue;
+                    }
+                    let times = self.typed(times, &Type::PLAIN, "`repeat`");
+                    let inner = self.phases(timeline, inner, depth + 1);
+                    phases.extend(times.map(|times| Phase::Repeat { times, phases: inner }));
+                }
+            }
+        }
+        phases
+    }
+
+    fn typed(&mut self, inset: &Inset, wanted: &Type, field: &str) -> Option<Formula> {
+        let formula = compile(inset, &self.scope, self.problems)?;
+        if formula.kind != *wanted {
+            let problem = Diagnostic::new(mismatch(&formula.kind, true), inset.whole(), format!("{field}: expected {wanted}, found {}", formula.kind));
+            self.problems.add(if formula.kind == Type::PLAIN { problem.hint("write a unit after the number: `5 [s]`") } else { problem });
+            return None;
+        }
+        Some(formula)
+    }
+}

@@ -1,0 +1,212 @@
+//! Steps: formulas with the unit they are shown in, and rows picked from tables.
+
+use std::collections::BTreeSet;
+
+use super::{Builder, comparable, mismatch};
+use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::draft::{ByDraft, HowDraft, Nearest, PickDraft, StepDraft};
+use crate::formula::format::Digits;
+use crate::formula::pick::{By, Pick};
+use crate::formula::program::{How, Step};
+use crate::formula::table::{Cell, ColumnKind, Table};
+use crate::formula::typing::{Formula, Scope, Type, compile};
+use crate::formula::unit::Unit;
+use crate::source::{Inset, Placed, Span};
+
+const MOST_DECIMALS: u8 = 9;
+
+impl Builder<'_> {
+    pub(super) fn steps(&mut self) {
+        for draft in &self.draft.steps {
+            self.name(&draft.id);
+            let step = self.step(draft);
+            match step {
+                Some(step) => {
+                    let place = self.program.inputs.len() + self.program.steps.len();
+                    self.scope.name(step.id.clone(), place, step.kind.clone());
+                    self.program.steps.push(step);
+                }
+                None => {
+                    self.sound = false;
+                    self.guess(draft);
+                }
+            }
+        }
+    }
+
+    /// A broken step still has a name: steps below it shall not be blamed for using it.
+    fn guess(&mut self, draft: &StepDraft) {
+        let kind = match draft.unit.as_ref().map(|unit| Unit::parse(&unit.value)) {
+            Some(Ok(unit)) => Type::of_unit(&unit),
+            _ => return,
+        };
+        self.scope.name(draft.id.value.clone(), usize::MAX, kind);
+    }
+
+    fn step(&mut self, draft: &StepDraft) -> Option<Step> {
+        let unit = match &draft.unit {
+            Some(text) => Some(self.unit(text)),
+            None => None,
+        };
+        let digits = match &draft.digits {
+            Some(digits) if digits.value > MOST_DECIMALS => {
+                self.report(Code::OutOfRange, digits.span, format!("expected 0 to {MOST_DECIMALS} decimals, found {}", digits.value));
+                Digits::default()
+            }
+            Some(digits) => Digits::Decimals(digits.value),
+            None => Digits::default(),
+        };
+        let (how, kind, own_unit, span) = match &draft.how {
+            HowDraft::Formula(inset) => {
+                let formula = compile(inset, &self.scope, self.problems)?;
+                let kind = formula.kind.clone();
+                (How::Formula(formula), kind, Unit::one(), inset.whole())
+            }
+            HowDraft::Pick(pick) => {
+                let (pick, kind, unit) = self.pick(pick)?;
+                (How::Pick(pick), kind, unit, draft.id.span)
+            }
+        };
+        let unit = match unit {
+            Some(unit) => unit?,
+            None => own_unit,
+        };
+        self.shown_unit(draft, &kind, &unit, span);
+        Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, how })
+    }
+
+    fn shown_unit(&mut self, draft: &StepDraft, kind: &Type, unit: &Unit, span: Span) {
+        let wanted = Type::of_unit(unit);
+        match (kind, &draft.unit) {
+            (Type::Number { .. }, _) if *kind == wanted => {}
+            (Type::Number { .. }, Some(text)) => {
+                let problem = Diagnostic::new(Code::UnitMismatch, span, format!("the step is shown in `{}`, {wanted}, but gives {kind}", text.value));
+                self.problems.add(problem.label(format!("this is {kind}")).also(text.span, format!("this is {wanted}")));
+            }
+            (Type::Number { .. }, None) => {
+                let problem = Diagnostic::new(Code::UnitMismatch, span, format!("the step gives {kind}, so it needs a `unit` to be shown in"));
+                self.problems.add(problem.label(format!("this is {kind}")));
+            }
+            (_, Some(text)) => self.report(Code::TypeMismatch, text.span, format!("the step gives {kind}, which has no unit")),
+            (_, None) => {}
+        }
+    }
+
+    fn pick(&mut self, draft: &PickDraft) -> Option<(Pick, Type, Unit)> {
+        let Some(table) = self.tables.get(&draft.table.value) else {
+            let problem = Diagnostic::new(Code::BrokenLink, draft.table.span, format!("there is no table `{}`", draft.table.value));
+            self.problems.add(problem.nearest(&draft.table.value, self.tables.keys().map(String::as_str)));
+            return None;
+        };
+        let column = self.column(table, &draft.column);
+        let needs_none = !matches!(draft.by, ByDraft::At { .. });
+        if needs_none && draft.none.is_none() {
+            let message = "the pick needs `none`: the plain sentence for when no row fits";
+            self.report(Code::MissingField, draft.table.span, message);
+        }
+        let by = match &draft.by {
+            ByDraft::First(inset) => self.first(table, inset),
+            ByDraft::Where(keys) => self.keys(table, keys, draft.table.span),
+            ByDraft::At { column: at, value, how } => self.at(table, at, value, *how),
+        };
+        let (column, by) = (column?, by?);
+        let (kind, unit) = match &table.columns[column].kind {
+            ColumnKind::Number(unit) => (Type::of_unit(unit), unit.clone()),
+            ColumnKind::Text => (column_type(table, column), Unit::one()),
+        };
+        if matches!(by, By::At { how: Nearest::Between, .. }) && !matches!(kind, Type::Number { .. }) {
+            self.report(Code::TypeMismatch, draft.column.span, format!("only numbers can be interpolated, `{}` is a text", draft.column.value));
+            return None;
+        }
+        self.program.tables.insert(table.id.clone(), table.clone());
+        let none = draft.none.as_ref().map(|none| none.value.clone());
+        Some((Pick { table: table.id.clone(), column, by, none }, kind, unit))
+    }
+
+    fn column(&mut self, table: &Table, name: &Placed<String>) -> Option<usize> {
+        let column = table.column(&name.value);
+        if column.is_none() {
+            let problem = Diagnostic::new(Code::UnknownName, name.span, format!("`{}` has no column `{}`", table.title, name.value));
+            self.problems.add(problem.nearest(&name.value, table.columns.iter().map(|column| column.name.as_str())));
+        }
+        column
+    }
+
+    fn first(&mut self, table: &Table, inset: &Inset) -> Option<By> {
+        let mut scope: Scope = self.scope.clone();
+        for (position, column) in table.columns.iter().enumerate() {
+            scope.column(column.name.clone(), position, column_type(table, position));
+        }
+        let holds = compile(inset, &scope, self.problems)?;
+        if holds.kind != Type::Truth {
+            self.report(Code::TypeMismatch, inset.whole(), format!("`first`: expected a truth (yes or no), found {}", holds.kind));
+            return None;
+        }
+        let mut uses = BTreeSet::new();
+        holds.columns(&mut uses);
+        Some(By::First { holds, uses: uses.into_iter().collect() })
+    }
+
+    fn keys(&mut self, table: &Table, keys: &[(Placed<String>, Inset)], span: Span) -> Option<By> {
+        if keys.is_empty() {
+            self.report(Code::MissingField, span, "`where` names no column");
+            return None;
+        }
+        let mut checked = Vec::new();
+        for (name, inset) in keys {
+            let column = self.column(table, name);
+            let value = compile(inset, &self.scope, self.problems);
+            let (Some(column), Some(value)) = (column, value) else { continue };
+            self.same_kind(table, column, &value, inset);
+            checked.push((column, value));
+        }
+        (checked.len() == keys.len()).then_some(By::Where(checked))
+    }
+
+    fn at(&mut self, table: &Table, name: &Placed<String>, inset: &Inset, how: Nearest) -> Option<By> {
+        let column = self.column(table, name);
+        let value = compile(inset, &self.scope, self.problems);
+        let (column, value) = (column?, value?);
+        if table.order != Some(column) {
+            let problem = Diagnostic::new(Code::WrongValue, name.span, format!("`{}` is not in the order of `{}`", table.title, name.value));
+            let hint = match table.order.and_then(|order| table.columns.get(order)) {
+                Some(order) => format!("its rows rise in `{}`", order.name),
+                None => "give the table an `order` column".into(),
+            };
+            self.problems.add(problem.hint(hint));
+            return None;
+        }
+        if !matches!(table.columns[column].kind, ColumnKind::Number(_)) {
+            self.report(Code::TypeMismatch, name.span, format!("rows are found by size, but `{}` is a text", name.value));
+            return None;
+        }
+        self.same_kind(table, column, &value, inset);
+        Some(By::At { column, value, how })
+    }
+
+    fn same_kind(&mut self, table: &Table, column: usize, value: &Formula, inset: &Inset) {
+        let wanted = column_type(table, column);
+        if !comparable(&wanted, &value.kind) {
+            let message = format!("the column `{}` holds {wanted}, found {}", table.columns[column].name, value.kind);
+            self.report(mismatch(&value.kind, matches!(wanted, Type::Number { .. })), inset.whole(), message);
+        }
+    }
+}
+
+/// What a column holds; for texts, which ones.
+fn column_type(table: &Table, column: usize) -> Type {
+    match &table.columns[column].kind {
+        ColumnKind::Number(unit) => Type::of_unit(unit),
+        ColumnKind::Text => {
+            let texts: BTreeSet<&String> = table
+                .rows
+                .iter()
+                .filter_map(|row| match row.get(column) {
+                    Some(Cell::Text(text)) => Some(text),
+                    _ => None,
+                })
+                .collect();
+            Type::Text { choices: texts.into_iter().cloned().collect() }
+        }
+    }
+}

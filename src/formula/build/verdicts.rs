@@ -1,0 +1,156 @@
+//! Verdicts: bands in order, no gap, no overlap.
+
+use super::{Builder, mismatch};
+use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::band::Bands;
+use crate::formula::draft::{BandDraft, IsDraft, VerdictDraft};
+use crate::formula::evaluate::{Value, below};
+use crate::formula::program::Verdict;
+use crate::formula::typing::{Formula, Type, compile};
+use crate::source::Inset;
+
+impl Builder<'_> {
+    pub(super) fn verdicts(&mut self) {
+        for draft in &self.draft.verdicts {
+            let Some(step) = self.program.steps.iter().position(|step| step.id == draft.on.value) else {
+                if !self.draft.steps.iter().any(|step| step.id.value == draft.on.value) {
+                    let known = self.draft.steps.iter().map(|step| step.id.value.as_str());
+                    let problem = Diagnostic::new(Code::UnknownName, draft.on.span, format!("there is no step `{}`", draft.on.value));
+                    self.problems.add(problem.nearest(&draft.on.value, known));
+                }
+                continue;
+            };
+            if draft.bands.is_empty() {
+                self.report(Code::BandGap, draft.span, "the verdict has no band");
+                continue;
+            }
+            let kind = self.program.steps[step].kind.clone();
+            let bands = match &kind {
+                Type::Number { .. } => self.number_bands(draft, &kind),
+                Type::Truth => self.value_bands(draft, vec![Value::Truth(true), Value::Truth(false)], &kind),
+                Type::Text { choices } => self.value_bands(draft, choices.iter().cloned().map(Value::Text).collect(), &kind),
+            };
+            if let Some(bands) = bands {
+                self.program.verdicts.push(Verdict { step, title: draft.title.value.clone(), bands });
+            }
+        }
+    }
+
+    fn number_bands(&mut self, draft: &VerdictDraft, kind: &Type) -> Option<Bands> {
+        let mut edges = Vec::new();
+        let last = draft.bands.len() - 1;
+        let compiled: Vec<(Option<Formula>, Option<Formula>)> = draft.bands.iter().map(|band| (self.edge(band.from.as_ref(), kind), self.edge(band.to.as_ref(), kind))).collect();
+        for (at, band) in draft.bands.iter().enumerate() {
+            if let Some(is) = &band.is {
+                self.report(Code::WrongValue, is.span, format!("the step gives {kind}: expected `from` and `to`, found `is`"));
+                return None;
+            }
+            if at == 0 {
+                if let Some(from) = &band.from {
+                    let problem = Diagnostic::new(Code::BandGap, from.whole(), "no band covers what lies below the first one");
+                    self.problems.add(problem.hint("leave out the first `from`"));
+                }
+            }
+            match (&band.to, at == last) {
+                (Some(to), true) => {
+                    let problem = Diagnostic::new(Code::BandGap, to.whole(), "no band covers what lies above the last one");
+                    self.problems.add(problem.hint("leave out the last `to`"));
+                }
+                (None, false) => {
+                    let problem = Diagnostic::new(Code::BandOverlap, band.span, "the band has no `to`, but another band follows");
+                    self.problems.add(problem.hint("give it a `to` equal to the next band's `from`"));
+                }
+                _ => {}
+            }
+            if at > 0 {
+                self.joint(&draft.bands[at - 1], band, compiled[at - 1].1.as_ref(), compiled[at].0.as_ref());
+            }
+            if at < last {
+                edges.extend(compiled[at].1.clone());
+            }
+        }
+        for pair in edges.windows(2) {
+            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1])) {
+                if !below(lower, upper) {
+                    let problem = Diagnostic::new(Code::OutOfRange, pair[1].span, "the edges do not rise from band to band");
+                    self.problems.add(problem.also(pair[0].span, "this edge comes before"));
+                }
+            }
+        }
+        (edges.len() == last).then_some(Bands::Number { edges })
+    }
+
+    fn edge(&mut self, inset: Option<&Inset>, kind: &Type) -> Option<Formula> {
+        let inset = inset?;
+        let formula = compile(inset, &self.scope, self.problems)?;
+        if formula.kind != *kind {
+            let problem = Diagnostic::new(mismatch(&formula.kind, true), inset.whole(), format!("the step gives {kind}, but this edge is {}", formula.kind));
+            self.problems.add(if formula.kind == Type::PLAIN { problem.hint("write a unit after the number: `5 [V]`") } else { problem });
+            return None;
+        }
+        Some(formula)
+    }
+
+    /// Where two bands meet, the lower one's `to` and the upper one's `from` must be the same.
+    fn joint(&mut self, lower: &BandDraft, upper: &BandDraft, to: Option<&Formula>, from: Option<&Formula>) {
+        let (Some(to_text), Some(from_text)) = (&lower.to, &upper.from) else {
+            if upper.from.is_none() {
+                let problem = Diagnostic::new(Code::BandOverlap, upper.span, "the band has no `from`, but another band comes before");
+                let hint = lower.to.as_ref().map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", to.text));
+                self.problems.add(problem.hint(hint));
+            }
+            return;
+        };
+        let (Some(to), Some(from)) = (to, from) else { return };
+        if to.expression == from.expression {
+            return;
+        }
+        let (code, message) = match (constant(to), constant(from)) {
+            (Some(to), Some(from)) if below(to, from) => (Code::BandGap, "no band covers what lies between `to` and the next `from`"),
+            (Some(to), Some(from)) if below(from, to) => (Code::BandOverlap, "the bands overlap between this `from` and the `to` before"),
+            (Some(_), Some(_)) => return,
+            _ => (Code::BandGap, "the bands cannot be seen to meet"),
+        };
+        let problem = Diagnostic::new(code, from_text.whole(), message).also(to_text.whole(), "the band before ends here");
+        self.problems.add(problem.hint(format!("write `from: {}`", to_text.text)));
+    }
+
+    fn value_bands(&mut self, draft: &VerdictDraft, all: Vec<Value>, kind: &Type) -> Option<Bands> {
+        let mut values = Vec::new();
+        for band in &draft.bands {
+            let Some(is) = &band.is else {
+                self.report(Code::MissingField, band.span, format!("the step gives {kind}: the band needs `is`"));
+                return None;
+            };
+            let value = match &is.value {
+                IsDraft::Truth(truth) => Value::Truth(*truth),
+                IsDraft::Text(text) => Value::Text(text.clone()),
+            };
+            if values.contains(&value) {
+                self.report(Code::BandOverlap, is.span, format!("two bands stand for {}", words(&value)));
+            } else if !all.contains(&value) {
+                let list = all.iter().map(words).collect::<Vec<_>>().join(", ");
+                self.report(Code::WrongValue, is.span, format!("expected one of {list}, found {}", words(&value)));
+            }
+            values.push(value);
+        }
+        let missing: Vec<String> = all.iter().filter(|value| !values.contains(value)).map(words).collect();
+        if !missing.is_empty() {
+            self.report(Code::BandGap, draft.span, format!("no band stands for {}", missing.join(", ")));
+        }
+        Some(Bands::Is(values))
+    }
+}
+
+/// The value of an edge that uses no names.
+fn constant(edge: &Formula) -> Option<f64> {
+    edge.number(&[]).ok()
+}
+
+fn words(value: &Value) -> String {
+    match value {
+        Value::Truth(truth) => truth.to_string(),
+        Value::Text(text) => format!("\"{text}\""),
+        Value::Number(number) => number.to_string(),
+    }
+}

@@ -1,0 +1,150 @@
+//! Worked examples: run, and told when they do not come out.
+
+use super::draft::{Draft, ExampleDraft};
+use super::evaluate::{Value, alike};
+use super::format::{TYPED, format};
+use super::given::{Given, read_number, read_quantity};
+use super::program::{Example, Program, Step};
+use super::unit::Unit;
+use super::work::Worked;
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::Placed;
+
+/// How near the result must come.
+enum Within {
+    /// The same digits as shown.
+    Shown,
+    /// A part of the expected value.
+    Part(f64),
+    /// A number of the unit, or of the step's own.
+    Amount(f64, Option<Unit>),
+}
+
+impl Program {
+    /// Runs the draft's examples and keeps them.
+    pub(super) fn examples(&mut self, draft: &Draft, problems: &mut Problems) {
+        for example in &draft.examples {
+            self.example(example, problems);
+            let texts = |pairs: &[(Placed<String>, Placed<String>)]| pairs.iter().map(|(name, text)| (name.value.clone(), text.value.clone())).collect();
+            let kept = Example { title: example.title.value.clone(), given: texts(&example.given), expect: texts(&example.expect), span: example.span };
+            self.examples.push(kept);
+        }
+    }
+
+    fn example(&self, draft: &ExampleDraft, problems: &mut Problems) {
+        let mut given = Given::new();
+        for (name, text) in &draft.given {
+            match self.input(&name.value) {
+                Some(input) => {
+                    given.set(name.value.clone(), text.value.clone());
+                    if let Err(sentence) = input.read(&text.value) {
+                        problems.add(Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value)).hint(sentence));
+                    }
+                }
+                None => {
+                    let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no input `{}`", name.value));
+                    problems.add(problem.nearest(&name.value, self.inputs.iter().map(|input| input.id.as_str())));
+                }
+            }
+        }
+        if draft.expect.is_empty() {
+            problems.add(Diagnostic::new(Code::MissingField, draft.span, "the example expects nothing"));
+        }
+        let within = match draft.within.as_ref().map(|text| (within(&text.value), text)) {
+            None => Within::Shown,
+            Some((Ok(within), _)) => within,
+            Some((Err(sentence), text)) => {
+                let problem = Diagnostic::new(Code::WrongValue, text.span, format!("expected a tolerance such as `0.1 %`, `0.01 uA` or `0`, found `{}`", text.value));
+                problems.add(problem.hint(sentence));
+                return;
+            }
+        };
+        let worked = self.work(&given);
+        for (name, text) in &draft.expect {
+            match self.step(&name.value) {
+                Some(step) => {
+                    if let Err(problem) = step.compare(&worked, text, &within) {
+                        problems.add(problem);
+                    }
+                }
+                None => {
+                    let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no step `{}`", name.value));
+                    problems.add(problem.nearest(&name.value, self.steps.iter().map(|step| step.id.as_str())));
+                }
+            }
+        }
+    }
+}
+
+fn within(text: &str) -> Result<Within, String> {
+    let (number, rest) = read_number(text)?;
+    if number < 0.0 {
+        return Err("A tolerance is zero or more.".into());
+    }
+    match rest.as_str() {
+        "%" => Ok(Within::Part(number / 100.0)),
+        "" if number == 0.0 => Ok(Within::Shown),
+        "" => Ok(Within::Amount(number, None)),
+        unit => match Unit::parse(unit) {
+            Ok(unit) => Ok(Within::Amount(number, Some(unit))),
+            Err(wrong) => Err(wrong.hint.unwrap_or(wrong.message)),
+        },
+    }
+}
+
+impl Step {
+    fn compare(&self, worked: &Worked, expected: &Placed<String>, within: &Within) -> Result<(), Diagnostic> {
+        let problem = |code, message: String| Diagnostic::new(code, expected.span, message);
+        let result = match worked.step(&self.id).map(|step| &step.value) {
+            Some(Ok(value)) => value,
+            Some(Err(sentence)) => return Err(problem(Code::NoValue, format!("`{}` has no value: expected {}", self.id, expected.value)).hint(sentence.clone())),
+            None => return Ok(()),
+        };
+        let fails = |expected: String, got: String, tolerance: String| {
+            Err(problem(Code::ExampleFails, format!("`{}`: expected {expected}, got {got}, tolerance {tolerance}", self.id)))
+        };
+        match result {
+            Value::Text(text) if *text == expected.value.trim() => Ok(()),
+            Value::Text(text) => fails(format!("\"{}\"", expected.value), format!("\"{text}\""), "none".into()),
+            Value::Truth(truth) if expected.value.trim() == truth.to_string() => Ok(()),
+            Value::Truth(truth) => fails(expected.value.clone(), truth.to_string(), "none".into()),
+            Value::Number(base) => {
+                let (number, unit) = read_quantity(&expected.value, std::slice::from_ref(&self.unit)).map_err(|sentence| {
+                    problem(Code::WrongValue, format!("expected a number for `{}`, found `{}`", self.id, expected.value)).hint(sentence)
+                })?;
+                let wanted = unit.to_base(number);
+                let in_unit = |base: f64| self.unit.with(&format(self.unit.from_base(base), TYPED));
+                let (fits, tolerance) = match within {
+                    Within::Shown => {
+                        let shown = |base: f64| format(self.unit.from_base(base), self.digits);
+                        (shown(*base) == shown(wanted), "none: equal as shown".to_owned())
+                    }
+                    Within::Part(part) => {
+                        // Of a temperature the part is of the number on the scale, as its writer thinks of it.
+                        let (got, sought) = (unit.from_base(*base), number);
+                        let most = part * sought.abs();
+                        ((got - sought).abs() <= most || alike((got - sought).abs(), most), format!("{} %", format(part * 100.0, TYPED)))
+                    }
+                    Within::Amount(amount, amount_unit) => {
+                        let most = self.amount(*amount, amount_unit.as_ref()).ok_or_else(|| {
+                            problem(Code::UnitMismatch, format!("the tolerance is in another kind of unit than `{}`", self.id))
+                        })?;
+                        let shown = amount_unit.as_ref().unwrap_or(&self.unit);
+                        ((base - wanted).abs() <= most || alike((base - wanted).abs(), most), shown.with(&format(*amount, TYPED)))
+                    }
+                };
+                if fits { Ok(()) } else { fails(in_unit(wanted), in_unit(*base), tolerance) }
+            }
+        }
+    }
+
+    /// A tolerance in SI base units; on a temperature scale it is a difference.
+    fn amount(&self, amount: f64, unit: Option<&Unit>) -> Option<f64> {
+        let unit = unit.unwrap_or(&self.unit);
+        if unit.dimension() != self.unit.dimension() {
+            return None;
+        }
+        let (_, numerator, denominator) = unit.conversion();
+        Some(amount * numerator / denominator)
+    }
+}

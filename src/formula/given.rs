@@ -1,0 +1,132 @@
+//! What the reader typed, and how it is read.
+
+use std::collections::BTreeMap;
+
+use super::evaluate::{Result, Value, below};
+use super::format::{GROUP, TYPED, format};
+use super::program::{Input, InputKind};
+use super::sentence;
+use super::unit::Unit;
+
+/// Texts for inputs, such as `0.5 V`; inputs that are not given keep their start.
+#[derive(Debug, Clone, Default)]
+pub struct Given(pub(super) BTreeMap<String, String>);
+
+impl Given {
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Gives one input, as typed.
+    pub fn with(mut self, input: impl Into<String>, text: impl Into<String>) -> Self {
+        self.0.insert(input.into(), text.into());
+        self
+    }
+
+    pub fn set(&mut self, input: impl Into<String>, text: impl Into<String>) {
+        self.0.insert(input.into(), text.into());
+    }
+
+    pub fn get(&self, input: &str) -> Option<&str> {
+        self.0.get(input).map(String::as_str)
+    }
+}
+
+/// A number at the beginning of a text, and the rest.
+///
+/// Digits with at most one point, an exponent, a sign; narrow spaces between groups of digits. A comma is refused, since it
+/// means decimals to some and thousands to others.
+pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
+    let text: String = text.trim().chars().filter(|sign| !matches!(*sign, GROUP | '\u{2009}')).map(|sign| if sign == '−' { '-' } else { sign }).collect();
+    if text.is_empty() {
+        return Err(sentence::EMPTY.into());
+    }
+    let bytes = text.as_bytes();
+    let digits = |mut at: usize| {
+        while bytes.get(at).is_some_and(u8::is_ascii_digit) {
+            at += 1;
+        }
+        at
+    };
+    let start = usize::from(matches!(bytes.first(), Some(b'-' | b'+')));
+    let whole = digits(start);
+    let mut end = whole;
+    if bytes.get(whole) == Some(&b'.') {
+        end = digits(whole + 1);
+    }
+    if !bytes[start..end].iter().any(u8::is_ascii_digit) {
+        return Err(sentence::not_a_number(&text));
+    }
+    if matches!(bytes.get(end), Some(b'e' | b'E')) {
+        let sign = usize::from(matches!(bytes.get(end + 1), Some(b'-' | b'+')));
+        let exponent = digits(end + 1 + sign);
+        if exponent > end + 1 + sign {
+            end = exponent;
+        }
+    }
+    let rest = text[end..].trim();
+    if rest.starts_with(',') {
+        return Err(sentence::COMMA.into());
+    }
+    match text[..end].parse::<f64>() {
+        Ok(number) if number.is_finite() => Ok((number, rest.to_owned())),
+        Ok(_) => Err(sentence::LARGE.into()),
+        Err(_) => Err(sentence::not_a_number(&text)),
+    }
+}
+
+/// A text as a number of a unit that fits `units[0]`; without a unit it is in `units[0]`. Gives the number and its unit.
+pub(super) fn read_quantity(text: &str, units: &[Unit]) -> Result<(f64, Unit)> {
+    let (number, rest) = read_number(text)?;
+    let first = units.first().cloned().unwrap_or_else(Unit::one);
+    if rest.is_empty() {
+        return Ok((number, first));
+    }
+    let same = units.iter().find(|unit| unit.shown() == rest || unit.ucum() == rest).cloned();
+    match same.or_else(|| Unit::parse(&rest).ok()) {
+        Some(unit) if unit.fits(&first) => Ok((number, unit)),
+        _ => Err(sentence::not_a_unit(&rest, &units.iter().map(Unit::shown).collect::<Vec<_>>())),
+    }
+}
+
+impl Input {
+    /// Reads what was typed into this input: the value (numbers in SI base units) and the value as the working shows it.
+    ///
+    /// # Errors
+    /// A plain sentence: not a number, a comma, a wrong unit, out of range, not whole, not a choice.
+    pub fn read(&self, text: &str) -> Result<(Value, String)> {
+        match &self.kind {
+            InputKind::Text { choices, .. } => {
+                let wanted = text.trim();
+                match choices.iter().find(|choice| choice.id == wanted) {
+                    Some(choice) => Ok((Value::Text(choice.id.clone()), choice.title.clone())),
+                    None => Err(sentence::not_a_choice(wanted, &choices.iter().map(|choice| choice.id.as_str()).collect::<Vec<_>>())),
+                }
+            }
+            InputKind::Number { units, from, to, whole, .. } => {
+                let (number, unit) = read_quantity(text, units)?;
+                let main = units.first().cloned().unwrap_or_else(Unit::one);
+                let base = unit.to_base(number);
+                if !base.is_finite() {
+                    return Err(sentence::LARGE.into());
+                }
+                if below(base, main.to_base(*from)) || below(main.to_base(*to), base) {
+                    let shown = |number| main.with(&format(number, TYPED));
+                    return Err(sentence::outside(&shown(*from), &shown(*to)));
+                }
+                if *whole && number != number.floor() {
+                    return Err(sentence::WHOLE.into());
+                }
+                Ok((Value::Number(base), unit.with(&format(number, TYPED))))
+            }
+        }
+    }
+
+    /// The text that the page starts with.
+    pub fn start_text(&self) -> String {
+        match &self.kind {
+            InputKind::Number { start, .. } => start.to_string(),
+            InputKind::Text { choices, start } => choices.get(*start).map(|choice| choice.id.clone()).unwrap_or_default(),
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! A row picked from a table.
+
+use super::draft::Nearest;
+use super::evaluate::{Result, Value, World, alike, below};
+use super::sentence;
+use super::table::{Cell, ColumnKind, Table};
+use super::typing::Formula;
+
+/// A checked pick; columns by position.
+#[derive(Debug, Clone)]
+pub struct Pick {
+    /// The table's id.
+    pub table: String,
+    /// The column whose cell is the result.
+    pub column: usize,
+    pub by: By,
+    /// The author's sentence for when no row fits.
+    pub none: Option<String>,
+}
+
+#[derive(Debug, Clone)]
+pub enum By {
+    /// The first row for which the truth holds; rows with an empty cell in a column that it uses are passed over.
+    First { holds: Formula, uses: Vec<usize> },
+    /// The row whose cells equal the values.
+    Where(Vec<(usize, Formula)>),
+    At { column: usize, value: Formula, how: Nearest },
+}
+
+impl Table {
+    /// A cell as a value, numbers in SI base units.
+    pub(super) fn value(&self, row: usize, column: usize) -> Option<Value> {
+        match (self.rows.get(row)?.get(column)?, &self.columns.get(column)?.kind) {
+            (Cell::Number(number), ColumnKind::Number(unit)) => Some(Value::Number(unit.to_base(*number))),
+            (Cell::Text(text), _) => Some(Value::Text(text.clone())),
+            _ => None,
+        }
+    }
+
+    fn number(&self, row: usize, column: usize) -> Option<f64> {
+        match self.value(row, column)? {
+            Value::Number(number) => Some(number),
+            _ => None,
+        }
+    }
+}
+
+impl Pick {
+    /// Every column that the pick reads, in rising order.
+    pub(super) fn columns(&self) -> Vec<usize> {
+        let mut columns = vec![self.column];
+        match &self.by {
+            By::First { uses, .. } => columns.extend(uses),
+            By::Where(keys) => columns.extend(keys.iter().map(|(column, _)| *column)),
+            By::At { column, .. } => columns.push(*column),
+        }
+        columns.sort_unstable();
+        columns.dedup();
+        columns
+    }
+
+    pub(super) fn work(&self, table: &Table, names: &[Result]) -> Result {
+        let none = || self.none.clone().unwrap_or_else(|| sentence::no_row(&table.title));
+        let figure = |row| table.value(row, self.column).ok_or_else(|| sentence::no_figure(&table.title));
+        match &self.by {
+            By::First { holds, uses } => {
+                for row in 0..table.rows.len() {
+                    let cells: Vec<Option<Value>> = (0..table.columns.len()).map(|column| table.value(row, column)).collect();
+                    if uses.iter().any(|column| cells[*column].is_none()) {
+                        continue;
+                    }
+                    if holds.work_in(&World { names, row: &cells })? == Value::Truth(true) {
+                        return figure(row);
+                    }
+                }
+                Err(none())
+            }
+            By::Where(keys) => {
+                let mut wanted = Vec::with_capacity(keys.len());
+                for (column, value) in keys {
+                    wanted.push((*column, value.work(names)?));
+                }
+                let fits = |row: &usize| wanted.iter().all(|(column, value)| table.value(*row, *column).is_some_and(|cell| equal(&cell, value)));
+                figure((0..table.rows.len()).find(fits).ok_or_else(none)?)
+            }
+            By::At { column, value, how } => {
+                let wanted = value.number(names)?;
+                let mut before: Option<(usize, f64)> = None;
+                for row in 0..table.rows.len() {
+                    let Some(at) = table.number(row, *column) else { continue };
+                    if alike(at, wanted) {
+                        return figure(row);
+                    }
+                    if below(wanted, at) {
+                        return match (how, before) {
+                            (Nearest::NextUp, _) => figure(row),
+                            (Nearest::Between, Some((lower, from))) => {
+                                let ends = (table.number(lower, self.column), table.number(row, self.column));
+                                let (Some(low), Some(high)) = ends else { return Err(sentence::no_figure(&table.title)) };
+                                Ok(Value::Number(low + (high - low) * (wanted - from) / (at - from)))
+                            }
+                            (Nearest::Between, None) => Err(none()),
+                        };
+                    }
+                    before = Some((row, at));
+                }
+                Err(none())
+            }
+        }
+    }
+}
+
+fn equal(cell: &Value, value: &Value) -> bool {
+    match (cell, value) {
+        (Value::Number(cell), Value::Number(value)) => alike(*cell, *value),
+        (cell, value) => cell == value,
+    }
+}

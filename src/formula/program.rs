@@ -1,0 +1,153 @@
+//! A calculator that has been checked: names resolved, units agreed, ready to be worked.
+
+use std::collections::BTreeMap;
+
+use super::band::Bands;
+use super::format::Digits;
+use super::pick::Pick;
+use super::table::Table;
+use super::typing::{Formula, Type};
+use super::unit::Unit;
+use crate::source::Span;
+
+/// One typed calculator, read alike by the evaluator, the browser's script, the shown working and the quiz maker.
+///
+/// Inputs and steps share one set of names. A name's place is its position in the inputs, or the number of inputs plus its
+/// position in the steps.
+#[derive(Debug, Clone, Default)]
+pub struct Program {
+    pub inputs: Vec<Input>,
+    pub steps: Vec<Step>,
+    pub verdicts: Vec<Verdict>,
+    pub timeline: Option<Timeline>,
+    pub drawing: Option<Drawing>,
+    pub examples: Vec<Example>,
+    /// The tables that the steps pick from, by id.
+    pub tables: BTreeMap<String, Table>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Input {
+    pub id: String,
+    pub title: String,
+    pub kind: InputKind,
+    /// A truth over the inputs before it; where it does not hold, the input does not count.
+    pub when: Option<Formula>,
+}
+
+#[derive(Debug, Clone)]
+pub enum InputKind {
+    /// `from`, `to` (inclusive) and `start` are in `units[0]`; the further units are offered too.
+    Number { units: Vec<Unit>, from: f64, to: f64, start: f64, whole: bool },
+    /// `start` is the position of a choice.
+    Text { choices: Vec<Choice>, start: usize },
+}
+
+#[derive(Debug, Clone)]
+pub struct Choice {
+    pub id: String,
+    pub title: String,
+}
+
+#[derive(Debug, Clone)]
+pub struct Step {
+    pub id: String,
+    pub title: String,
+    pub kind: Type,
+    /// The unit shown; [`Unit::one`] for plain numbers, truths and texts.
+    pub unit: Unit,
+    pub digits: Digits,
+    pub how: How,
+}
+
+#[derive(Debug, Clone)]
+pub enum How {
+    Formula(Formula),
+    Pick(Pick),
+}
+
+/// What a step's result means; which band says what is the entry's, by the band's position.
+#[derive(Debug, Clone)]
+pub struct Verdict {
+    /// The position of the step in [`Program::steps`].
+    pub step: usize,
+    pub title: String,
+    pub bands: Bands,
+}
+
+/// A chart of what is on when.
+#[derive(Debug, Clone)]
+pub struct Timeline {
+    pub title: String,
+    pub lanes: Vec<Lane>,
+    pub phases: Vec<Phase>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Lane {
+    pub id: String,
+    pub title: String,
+}
+
+#[derive(Debug, Clone)]
+pub enum Phase {
+    /// `lasts` is a time; `on` are positions of lanes.
+    Lasts { title: String, lasts: Formula, on: Vec<usize>, between: bool },
+    /// `times` is a plain whole number.
+    Repeat { times: Formula, phases: Vec<Phase> },
+}
+
+/// A drawing to scale.
+#[derive(Debug, Clone)]
+pub struct Drawing {
+    pub kind: String,
+    /// Name and formula: lengths in metres, or texts.
+    pub parts: Vec<(String, Formula)>,
+}
+
+/// A worked example that came out.
+#[derive(Debug, Clone)]
+pub struct Example {
+    pub title: String,
+    /// Input and text as typed.
+    pub given: Vec<(String, String)>,
+    /// Step and expected text.
+    pub expect: Vec<(String, String)>,
+    pub span: Span,
+}
+
+impl Program {
+    /// Title of an input or step by its place.
+    pub fn title(&self, place: usize) -> &str {
+        match self.inputs.get(place) {
+            Some(input) => &input.title,
+            None => self.steps.get(place - self.inputs.len()).map_or("", |step| &step.title),
+        }
+    }
+
+    /// Name of an input or step by its place.
+    pub fn name(&self, place: usize) -> &str {
+        match self.inputs.get(place) {
+            Some(input) => &input.id,
+            None => self.steps.get(place - self.inputs.len()).map_or("", |step| &step.id),
+        }
+    }
+
+    pub fn input(&self, id: &str) -> Option<&Input> {
+        self.inputs.iter().find(|input| input.id == id)
+    }
+
+    pub fn step(&self, id: &str) -> Option<&Step> {
+        self.steps.iter().find(|step| step.id == id)
+    }
+}
+
+impl Input {
+    /// What the input is in formulas.
+    pub fn kind_type(&self) -> Type {
+        match &self.kind {
+            InputKind::Number { units, .. } => Type::of_unit(units.first().unwrap_or(&Unit::one())),
+            InputKind::Text { choices, .. } => Type::Text { choices: choices.iter().map(|choice| choice.id.clone()).collect() },
+        }
+    }
+}

@@ -1,0 +1,54 @@
+//! The plain sentences that readers see; the browser's script has the same ones, and a test holds the two together.
+
+pub(super) const DIVIDES: &str = "It divides by zero.";
+pub(super) const ROOT: &str = "It takes the square root of a negative number.";
+pub(super) const LOGARITHM: &str = "It takes the logarithm of zero or of a negative number.";
+pub(super) const POWER: &str = "It raises zero or a negative number to a power that has no value.";
+pub(super) const STEP: &str = "It rounds to a step that is not above zero.";
+pub(super) const LARGE: &str = "The number is too large to work with.";
+pub(super) const EMPTY: &str = "Enter a number.";
+pub(super) const COMMA: &str = "Write numbers without commas: a point for decimals, as in 0.5.";
+pub(super) const WHOLE: &str = "Enter a whole number.";
+pub(super) const NEGATIVE_TIME: &str = "A phase would last less than no time.";
+pub(super) const REPEATS: &str = "The number of repeats must be a whole number, zero or more.";
+
+pub(super) fn not_a_number(text: &str) -> String {
+    format!("“{text}” is not a number.")
+}
+
+/// `offered`: the units' shown spellings; none for a plain number.
+pub(super) fn not_a_unit(text: &str, offered: &[&str]) -> String {
+    if offered.iter().all(|unit| unit.is_empty()) {
+        format!("“{text}” does not belong here; write the number alone.")
+    } else {
+        format!("“{text}” is not a unit for this; use {}.", offered.join(" or "))
+    }
+}
+
+pub(super) fn outside(from: &str, to: &str) -> String {
+    format!("Enter a value from {from} to {to}.")
+}
+
+pub(super) fn not_a_choice(text: &str, offered: &[&str]) -> String {
+    format!("“{text}” is not one of the choices: {}.", offered.join(", "))
+}
+
+pub(super) fn needs(title: &str) -> String {
+    format!("It needs “{title}”, which has no value.")
+}
+
+pub(super) fn does_not_count(title: &str) -> String {
+    format!("It needs “{title}”, which does not count here.")
+}
+
+pub(super) fn no_row(table: &str) -> String {
+    format!("No row of “{table}” fits.")
+}
+
+pub(super) fn no_figure(table: &str) -> String {
+    format!("“{table}” gives no figure here.")
+}
+
+pub(super) fn too_many_phases(most: usize) -> String {
+    format!("The timeline has more than {most} phases, too many to draw.")
+}

@@ -1,0 +1,73 @@
+//! Phases laid end to end: the lane chart of a sequence.
+
+use super::evaluate::Result;
+use super::program::{Phase, Timeline};
+use super::sentence;
+
+/// One phase at its time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Segment {
+    pub title: String,
+    /// Seconds from the beginning.
+    pub start: f64,
+    pub end: f64,
+    /// Positions of the lanes that are on.
+    pub on: Vec<usize>,
+}
+
+/// A chart with more phases than this is not read by anyone.
+pub const MOST_SEGMENTS: usize = 500;
+
+impl Timeline {
+    /// Every phase in order; at most [`MOST_SEGMENTS`].
+    pub(super) fn work(&self, names: &[Result]) -> Result<Vec<Segment>> {
+        let mut line = Line { names, segments: Vec::new(), now: 0.0 };
+        line.phases(&self.phases, false)?;
+        Ok(line.segments)
+    }
+}
+
+struct Line<'a> {
+    names: &'a [Result],
+    segments: Vec<Segment>,
+    now: f64,
+}
+
+impl Line<'_> {
+    /// `last`: these phases are the last repetition of their `repeat`.
+    fn phases(&mut self, phases: &[Phase], last: bool) -> Result<()> {
+        for phase in phases {
+            match phase {
+                Phase::Lasts { between: true, .. } if last => {}
+                Phase::Lasts { title, lasts, on, .. } => {
+                    let lasts = lasts.number(self.names)?;
+                    if lasts < 0.0 {
+                        return Err(sentence::NEGATIVE_TIME.into());
+                    }
+                    let end = self.now + lasts;
+                    if !end.is_finite() {
+                        return Err(sentence::LARGE.into());
+                    }
+                    if self.segments.len() == MOST_SEGMENTS {
+                        return Err(sentence::too_many_phases(MOST_SEGMENTS));
+                    }
+                    self.segments.push(Segment { title: title.clone(), start: self.now, end, on: on.clone() });
+                    self.now = end;
+                }
+                Phase::Repeat { times, phases } => {
+                    let times = times.number(self.names)?;
+                    if times < 0.0 || times != times.floor() {
+                        return Err(sentence::REPEATS.into());
+                    }
+                    if times > MOST_SEGMENTS as f64 {
+                        return Err(sentence::too_many_phases(MOST_SEGMENTS));
+                    }
+                    for round in 0..times as usize {
+                        self.phases(phases, round + 1 == times as usize)?;
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,189 @@
+//! Units: UCUM codes and the trade's spellings, their exact factors, and what pages show.
+
+mod atoms;
+mod exact;
+mod grammar;
+
+use std::ops::Range;
+
+use super::dimension::Dimension;
+use crate::diagnostic::nearest;
+
+/// A unit of measure.
+///
+/// A number `x` of the unit is `(x + offset) × numerator ÷ denominator` in SI base units (metre, kilogram, second, ampere,
+/// kelvin, mole, candela), worked in just this order here and in the browser, so that both get the same bits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unit {
+    code: String,
+    shown: String,
+    dimension: Dimension,
+    offset: f64,
+    numerator: f64,
+    denominator: f64,
+    point: bool,
+}
+
+/// Why a text is no unit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitError {
+    /// The stretch of the text that cannot be read.
+    pub range: Range<usize>,
+    /// Lower case, no full stop.
+    pub message: String,
+    /// What to write instead, if something known is near.
+    pub hint: Option<String>,
+}
+
+/// A unit's text may be this long, in bytes.
+const LONGEST: usize = 80;
+
+impl Unit {
+    /// The unit of plain numbers.
+    pub fn one() -> Self {
+        Self { code: "1".into(), shown: String::new(), dimension: Dimension::NONE, offset: 0.0, numerator: 1.0, denominator: 1.0, point: false }
+    }
+
+    /// Reads a UCUM code (`[in_i'H2O]`, `V.A`, `kW.h`, `m3/h`) or a spelling of the trade (`in. w.c.`, `VA`, `µA`, `ft³/h`).
+    ///
+    /// Temperatures: `Cel` and `[degF]` (`°C`, `°F`) alone are points on their scale. Inside a product the trade's `°F` and `°C`
+    /// mean differences; the codes `[degF]` and `Cel` there are an error, as in UCUM (`[degR]` and `K` are the differences).
+    ///
+    /// # Errors
+    /// Unknown symbols and misplaced signs, with their place and the nearest known spelling.
+    pub fn parse(text: &str) -> Result<Self, UnitError> {
+        let trimmed = text.trim();
+        let whole = 0..text.len();
+        if trimmed.is_empty() {
+            return Err(UnitError { range: whole, message: "expected a unit, found nothing".into(), hint: None });
+        }
+        if trimmed.len() > LONGEST {
+            return Err(UnitError { range: whole, message: format!("the unit is longer than {LONGEST} bytes"), hint: None });
+        }
+        if matches!(trimmed.to_lowercase().as_str(), "awg" | "ga" | "gauge") {
+            let hint = "a wire gauge is a plain number: leave the unit out".to_owned();
+            return Err(UnitError { range: whole, message: format!("`{trimmed}` is not a unit"), hint: Some(hint) });
+        }
+        if let Some(code) = whole_spelling(trimmed) {
+            return Self::code(code).map_err(|misread| UnitError { range: whole, message: misread.message, hint: None });
+        }
+        let plain = plain_signs(trimmed);
+        let found = match trade_differences(&plain) {
+            Some(differences) => Self::code(&differences),
+            None => Self::code(&plain),
+        };
+        found.map_err(|misread| {
+            let wrong = plain.get(misread.range.clone()).unwrap_or(&plain);
+            let hint = nearest(trimmed, spellings()).or_else(|| nearest(wrong, spellings())).map(|known| format!("did you mean `{known}`?"));
+            let hint = hint.or_else(|| misread.message.contains("temperature").then(|| "write `K` or `[degR]` for a temperature difference".into()));
+            // Ranges of the rewritten text fit the written one only where nothing was rewritten.
+            let lead = text.len() - text.trim_start().len();
+            let range = if plain == trimmed { misread.range.start + lead..misread.range.end + lead } else { whole };
+            UnitError { range, message: misread.message, hint }
+        })
+    }
+
+    fn code(code: &str) -> Result<Self, grammar::Misread> {
+        let term = grammar::parse(code)?;
+        let (offset, point) = match term.scale {
+            Some("Cel") => (273.15, true),
+            Some("[degF]") => (459.67, true),
+            _ => (0.0, false),
+        };
+        if !point && (term.code.contains("Cel") || term.code.contains("[degF]")) {
+            let message = "a temperature on a scale cannot be part of another unit".to_owned();
+            return Err(grammar::Misread { range: 0..code.len(), message });
+        }
+        let shown = atoms::WHOLE.iter().find(|(code, ..)| *code == term.code).map_or(term.shown, |(_, shown, _)| (*shown).to_owned());
+        let (numerator, denominator) = term.factor.floats();
+        Ok(Self { code: term.code, shown, dimension: term.dimension, offset, numerator, denominator, point })
+    }
+
+    /// The UCUM code (for `[therm]`, which UCUM lacks, this table's own).
+    pub fn ucum(&self) -> &str {
+        &self.code
+    }
+
+    /// The spelling for pages; empty for plain numbers.
+    pub fn shown(&self) -> &str {
+        &self.shown
+    }
+
+    pub fn dimension(&self) -> Dimension {
+        self.dimension
+    }
+
+    /// Whether numbers in it are points on a temperature scale.
+    pub fn is_point(&self) -> bool {
+        self.point
+    }
+
+    /// Offset, numerator and denominator of the conversion to SI base units.
+    pub fn conversion(&self) -> (f64, f64, f64) {
+        (self.offset, self.numerator, self.denominator)
+    }
+
+    /// A number of this unit in SI base units (kelvin above absolute zero for points).
+    pub fn to_base(&self, number: f64) -> f64 {
+        (number + self.offset) * self.numerator / self.denominator
+    }
+
+    /// A number of SI base units in this unit.
+    pub fn from_base(&self, base: f64) -> f64 {
+        base * self.denominator / self.numerator - self.offset
+    }
+
+    /// Whether numbers of one may be given in the other.
+    pub fn fits(&self, other: &Unit) -> bool {
+        self.dimension == other.dimension && self.point == other.point
+    }
+
+    /// A shown number with its unit: `5 V`, `25 %`, `70 °F`, `0.5`.
+    pub fn with(&self, number: &str) -> String {
+        if self.shown.is_empty() { number.to_owned() } else { format!("{number}\u{a0}{}", self.shown) }
+    }
+}
+
+/// Every spelling that stands in the tables, for hints and for the authors' guide.
+pub fn spellings() -> impl Iterator<Item = &'static str> {
+    let whole = atoms::WHOLE.iter().flat_map(|(code, shown, more)| [*code, *shown].into_iter().chain(more.iter().copied()));
+    let single = atoms::ATOMS.iter().flat_map(|atom| std::iter::once(atom.code).chain(atom.trade.iter().copied()));
+    whole.chain(single)
+}
+
+/// Units for the authors' guide: UCUM code, shown spelling, other accepted spellings.
+pub fn known_units() -> Vec<(&'static str, &'static str, Vec<&'static str>)> {
+    let single = atoms::ATOMS.iter().map(|atom| (atom.code, atom.shown, atom.trade.to_vec()));
+    let whole = atoms::WHOLE.iter().map(|(code, shown, more)| (*code, *shown, more.to_vec()));
+    single.chain(whole).collect()
+}
+
+fn whole_spelling(text: &str) -> Option<&'static str> {
+    let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase();
+    let spelled = |known: &str| known.replace('Ω', "ohm").to_lowercase() == folded;
+    atoms::WHOLE.iter().find(|(_, shown, more)| spelled(shown) || more.iter().any(|known| spelled(known))).map(|(code, ..)| *code)
+}
+
+/// The trade's signs as UCUM writes them.
+fn plain_signs(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    for sign in text.chars() {
+        match sign {
+            'µ' | 'μ' => plain.push('u'),
+            'Ω' | '\u{2126}' => plain.push_str("Ohm"),
+            '²' => plain.push('2'),
+            '³' => plain.push('3'),
+            '·' | '⋅' | '×' => plain.push('.'),
+            '⁻' => plain.push('-'),
+            '¹' => plain.push('1'),
+            sign => plain.push(sign),
+        }
+    }
+    plain
+}
+
+/// `Btu/h/°F`: in a product the degree sign means a difference.
+fn trade_differences(text: &str) -> Option<String> {
+    let product = text.contains(['.', '/']) && (text.contains("°F") || text.contains("°C"));
+    product.then(|| text.replace("°F", "[degR]").replace("°C", "K"))
+}

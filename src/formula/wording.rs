@@ -1,0 +1,201 @@
+//! A step's working in one line of plain text: in names, and with values in their place.
+
+use super::draft::Nearest;
+use super::evaluate::{Result, World};
+use super::format::{TYPED, format};
+use super::pick::By;
+use super::program::{How, Program, Step};
+use super::tree::{Function, Operator};
+use super::typing::Expression;
+use super::unit::Unit;
+
+/// A piece of the line.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Piece {
+    Words(String),
+    /// An input or step by its place.
+    Name(usize),
+}
+
+/// Strengths of what is no operator; see [`Operator::strength`].
+const NOT: u8 = 3;
+const NEGATE: u8 = 7;
+const RAISE: u8 = 8;
+const WHOLE: u8 = 9;
+
+/// The working in names: titles of inputs, steps and columns.
+pub(super) fn names(program: &Program, step: &Step) -> String {
+    join(&pieces(program, step), |place| program.title(place).to_owned())
+}
+
+/// The working with values as shown; of an `if`, the branch that is taken.
+pub(super) fn numbers(program: &Program, step: &Step, values: &[Result], shown: &[String]) -> String {
+    let world = World { names: values, row: &[] };
+    let pieces = match &step.how {
+        How::Formula(formula) => Line::of(taken(&formula.expression, &world), &[]),
+        How::Pick(_) => pieces(program, step),
+    };
+    join(&pieces, |place| shown.get(place).cloned().unwrap_or_default())
+}
+
+fn taken<'a>(expression: &'a Expression, world: &World) -> &'a Expression {
+    let mut expression = expression;
+    while let Expression::If { condition, then, otherwise } = expression {
+        expression = if world.truth(condition) == Ok(true) { then } else { otherwise };
+    }
+    expression
+}
+
+/// The whole line of a step as pieces.
+pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
+    let pick = match &step.how {
+        How::Formula(formula) => return Line::of(&formula.expression, &[]),
+        How::Pick(pick) => pick,
+    };
+    let Some(table) = program.tables.get(&pick.table) else { return Vec::new() };
+    let titles: Vec<String> = table.columns.iter().map(|column| column.title.clone()).collect();
+    let mut line = Line { pieces: Vec::new(), columns: &titles };
+    line.words(&format!("{} in “{}”", titles[pick.column], table.title));
+    match &pick.by {
+        By::First { holds, .. } => {
+            line.words(", first row with ");
+            line.expression(&holds.expression, 0);
+        }
+        By::Where(keys) => {
+            for (at, (column, value)) in keys.iter().enumerate() {
+                line.words(&format!("{}{} = ", if at == 0 { " where " } else { ", " }, titles[*column]));
+                line.expression(&value.expression, 0);
+            }
+        }
+        By::At { column, value, how } => {
+            line.words(&format!(" at {} ", titles[*column]));
+            line.expression(&value.expression, 0);
+            line.words(match how {
+                Nearest::NextUp => " or the next row up",
+                Nearest::Between => ", between rows in proportion",
+            });
+        }
+    }
+    line.pieces
+}
+
+/// A literal as readers see it.
+pub(super) fn literal(written: f64, unit: Option<&Unit>) -> String {
+    let number = format(written, TYPED);
+    unit.map_or_else(|| number.clone(), |unit| unit.with(&number))
+}
+
+/// Small raised digits.
+pub(super) fn raised(exponent: i32) -> String {
+    let digits = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    exponent.to_string().chars().map(|sign| sign.to_digit(10).map_or('⁻', |digit| digits[digit as usize])).collect()
+}
+
+pub(super) fn strength(expression: &Expression) -> u8 {
+    match expression {
+        Expression::If { .. } => 0,
+        Expression::Not(_) => NOT,
+        Expression::Negate(_) => NEGATE,
+        Expression::Raise { .. } => RAISE,
+        Expression::Number { written, .. } if *written < 0.0 => NEGATE,
+        Expression::Binary { operator, .. } => operator.strength(),
+        _ => WHOLE,
+    }
+}
+
+fn join(pieces: &[Piece], name: impl Fn(usize) -> String) -> String {
+    pieces
+        .iter()
+        .map(|piece| match piece {
+            Piece::Words(words) => words.clone(),
+            Piece::Name(place) => name(*place),
+        })
+        .collect()
+}
+
+struct Line<'a> {
+    pieces: Vec<Piece>,
+    columns: &'a [String],
+}
+
+impl Line<'_> {
+    fn of(expression: &Expression, columns: &[String]) -> Vec<Piece> {
+        let mut line = Line { pieces: Vec::new(), columns };
+        line.expression(expression, 0);
+        line.pieces
+    }
+
+    fn words(&mut self, words: &str) {
+        match self.pieces.last_mut() {
+            Some(Piece::Words(last)) => last.push_str(words),
+            _ => self.pieces.push(Piece::Words(words.to_owned())),
+        }
+    }
+
+    /// Parentheses go around what binds less tightly than `least`.
+    fn expression(&mut self, expression: &Expression, least: u8) {
+        let wrap = strength(expression) < least;
+        if wrap {
+            self.words("(");
+        }
+        match expression {
+            Expression::Number { written, unit, .. } => self.words(&literal(*written, unit.as_ref())),
+            Expression::Text(text) => self.words(&format!("“{text}”")),
+            Expression::Truth(truth) => self.words(if *truth { "yes" } else { "no" }),
+            Expression::Name(place) => self.pieces.push(Piece::Name(*place)),
+            Expression::Column(position) => {
+                let title = self.columns.get(*position).cloned().unwrap_or_default();
+                self.words(&title);
+            }
+            Expression::Negate(inner) => {
+                self.words("−");
+                self.expression(inner, NEGATE);
+            }
+            Expression::Not(inner) => {
+                self.words("not ");
+                self.expression(inner, NOT);
+            }
+            Expression::Binary { operator, left, right } => {
+                let strength = operator.strength();
+                let (before, after) = if *operator == Operator::Power || operator.compares() { (strength + 1, strength + 1) } else { (strength, strength + 1) };
+                self.expression(left, before);
+                self.words(&format!(" {} ", operator.shown()));
+                self.expression(right, after);
+            }
+            Expression::Raise { base, exponent } => {
+                self.expression(base, WHOLE);
+                self.words(&raised(*exponent));
+            }
+            Expression::If { condition, then, otherwise } => {
+                self.words("if ");
+                self.expression(condition, 1);
+                self.words(" then ");
+                self.expression(then, 1);
+                self.words(", else ");
+                self.expression(otherwise, 0);
+            }
+            Expression::Call { function, arguments } => {
+                self.words(match function {
+                    Function::Sqrt => "√(",
+                    Function::RoundUp => "round up (",
+                    Function::RoundDown => "round down (",
+                    Function::Min => "least of (",
+                    Function::Max => "most of (",
+                    Function::Abs => "size of (",
+                    Function::Exp => "exp(",
+                    Function::Ln => "ln(",
+                });
+                for (at, argument) in arguments.iter().enumerate() {
+                    if at > 0 {
+                        self.words(if matches!(function, Function::RoundUp | Function::RoundDown) { " to steps of " } else { ", " });
+                    }
+                    self.expression(argument, 0);
+                }
+                self.words(")");
+            }
+        }
+        if wrap {
+            self.words(")");
+        }
+    }
+}

@@ -1,0 +1,273 @@
+//! Which files a handbook's folder has, what each one is, and which cannot be part of it.
+
+use std::collections::BTreeMap;
+use std::fs::FileType;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use walkdir::WalkDir;
+
+use crate::diagnostic::{Code, Diagnostic, nearest};
+use crate::source::{SourceId, Span};
+
+use super::kind::Kind;
+use super::value::is_id;
+
+/// One file or folder of the handbook.
+#[derive(Debug)]
+pub struct Listed {
+    /// From the handbook's folder on, `/` between folders, control characters escaped.
+    pub path: String,
+    pub role: Role,
+}
+
+/// What is to be done with a file.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Role {
+    Handbook,
+    /// An entry or a page of the guide, with its id; a page's number orders it.
+    Entry { kind: Kind, id: String, number: Option<u32> },
+    /// Not read; the problem to tell.
+    Refused(Box<Refusal>),
+}
+
+/// Why a file is not read.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Refusal {
+    pub code: Code,
+    pub message: String,
+    pub hint: String,
+    /// The path of another file that has to do with it, and the words there.
+    pub also: Option<(String, String)>,
+}
+
+impl Refusal {
+    fn role(code: Code, message: impl Into<String>, hint: impl Into<String>) -> Option<Role> {
+        Some(Role::Refused(Box::new(Self { code, message: message.into(), hint: hint.into(), also: None })))
+    }
+
+    /// The problem to tell; `place_of` gives the source of another path.
+    pub fn diagnostic(&self, source: SourceId, place_of: impl Fn(&str) -> Option<SourceId>) -> Diagnostic {
+        let mut diagnostic = Diagnostic::new(self.code, Span::new(source, 0, 0), self.message.clone());
+        if !self.hint.is_empty() {
+            diagnostic = diagnostic.hint(self.hint.clone());
+        }
+        if let Some((path, words)) = &self.also
+            && let Some(other) = place_of(path)
+        {
+            diagnostic = diagnostic.also(Span::new(other, 0, 0), words.clone());
+        }
+        diagnostic
+    }
+}
+
+/// Everything in a folder that a handbook's author must know of, in order of paths, with the path to open each file by.
+///
+/// Links are not followed; hidden files (`.name`) and `README.md` are passed over; unknown folders are not entered.
+pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
+    let root = folder.canonicalize()?;
+    let mut found = Vec::new();
+    let mut walk = WalkDir::new(folder).min_depth(1).sort_by_file_name().into_iter();
+    while let Some(item) = walk.next() {
+        let item = item.map_err(io::Error::from)?;
+        let Ok(relative) = item.path().strip_prefix(folder) else { continue };
+        let names: Vec<String> = relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
+        let name = names.last().map_or("", String::as_str);
+        let kind = item.file_type();
+        if passed_over(name) {
+            if kind.is_dir() {
+                walk.skip_current_dir();
+            }
+            continue;
+        }
+        let role = match unusual(kind, item.path(), &root) {
+            Some(role) => Some(role),
+            None if kind.is_dir() => {
+                let role = folder_role(&names);
+                if role.is_some() {
+                    walk.skip_current_dir();
+                }
+                role
+            }
+            None => file_role(&names),
+        };
+        if let Some(role) = role {
+            found.push((Listed { path: shown(&names), role }, item.into_path()));
+        }
+    }
+    found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
+    refuse_twins(found.iter_mut().map(|(listed, _)| listed));
+    Ok(found)
+}
+
+/// The same for files in memory, whose paths are written with `/`.
+pub fn list_texts<T>(files: impl Iterator<Item = (String, T)>) -> Vec<(Listed, T)> {
+    let mut found: Vec<(Listed, T)> = files
+        .filter_map(|(path, text)| {
+            let names: Vec<String> = path.split('/').map(str::to_owned).collect();
+            let hidden = names.iter().any(|name| passed_over(name));
+            let stray = (1..names.len()).find_map(|depth| folder_role(&names[..depth]));
+            let role = if hidden { None } else { stray.or_else(|| file_role(&names)) };
+            role.map(|role| (Listed { path: shown(&names), role }, text))
+        })
+        .collect();
+    found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
+    refuse_twins(found.iter_mut().map(|(listed, _)| listed));
+    found
+}
+
+fn passed_over(name: &str) -> bool {
+    (name.starts_with('.') && !name.starts_with("..")) || name.eq_ignore_ascii_case("readme.md")
+}
+
+/// Links and what is neither file nor folder.
+fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
+    if kind.is_symlink() {
+        return match path.canonicalize() {
+            Ok(target) if target.starts_with(root) => Refusal::role(
+                Code::StrayFile,
+                "a link on the disk is not read",
+                "copy the file in place of the link",
+            ),
+            Ok(_) => Refusal::role(
+                Code::OutsideBook,
+                "the link leads out of the handbook's folder",
+                "copy the file in place of the link",
+            ),
+            Err(_) => Refusal::role(Code::OutsideBook, "the link leads nowhere", "take the link out"),
+        };
+    }
+    if kind.is_dir() || kind.is_file() {
+        return None;
+    }
+    Refusal::role(Code::StrayFile, "this is neither a file nor a folder", "take it out of the handbook's folder")
+}
+
+/// `None` for a kind's folder; every other folder is refused as a whole.
+fn folder_role(names: &[String]) -> Option<Role> {
+    let [name] = names else {
+        return match names.iter().any(|name| name == "..") {
+            true => bad_id(names),
+            false => Refusal::role(
+                Code::StrayFile,
+                "folders inside a kind's folder are not read",
+                "move the entries up into the kind's folder",
+            ),
+        };
+    };
+    if Kind::of_folder(name).is_some() {
+        return None;
+    }
+    if name == ".." {
+        return bad_id(names);
+    }
+    let folders: Vec<&str> = Kind::ALL.iter().map(|kind| kind.folder()).collect();
+    let hint = match nearest(name, folders.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => format!("entries stand in {}", folders.join(", ")),
+    };
+    Refusal::role(Code::StrayFile, format!("the folder `{}` holds no kind of entry and is not read", escaped(name)), hint)
+}
+
+fn file_role(names: &[String]) -> Option<Role> {
+    let (folder, name) = match names {
+        [name] if name == "handbook.yaml" => return Some(Role::Handbook),
+        [name] => {
+            let hint = match nearest(name, ["handbook.yaml"]) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => "entries stand in the folder of their kind".to_owned(),
+            };
+            return Refusal::role(Code::StrayFile, "only `handbook.yaml` stands here", hint);
+        }
+        [folder, name] => (folder, name),
+        _ => return folder_role(&names[..names.len() - 1]),
+    };
+    let kind = Kind::of_folder(folder)?;
+    let (ending, other) = if kind == Kind::Guide { (".md", ".markdown") } else { (".yaml", ".yml") };
+    let Some(stem) = name.strip_suffix(ending) else {
+        let hint = match name.strip_suffix(other) {
+            Some(stem) => format!("name it `{}{ending}`", escaped(stem)),
+            None => format!("files here end in `{ending}`"),
+        };
+        return Refusal::role(Code::StrayFile, "a file with this ending is not read", hint);
+    };
+    let (number, id) = if kind == Kind::Guide { numbered(stem) } else { (None, stem) };
+    if is_id(id) { Some(Role::Entry { kind, id: id.to_owned(), number }) } else { bad_id(names) }
+}
+
+/// The number and the rest of a guide page's name, `NN-name`.
+fn numbered(stem: &str) -> (Option<u32>, &str) {
+    match stem.split_once('-') {
+        Some((digits, rest)) if digits.len() <= 4 && digits.bytes().all(|byte| byte.is_ascii_digit()) => {
+            digits.parse().map_or((None, stem), |number| (Some(number), rest))
+        }
+        _ => (None, stem),
+    }
+}
+
+fn bad_id(names: &[String]) -> Option<Role> {
+    let name = names.last().map_or("", String::as_str);
+    let stem = [".yaml", ".md"].iter().find_map(|ending| name.strip_suffix(ending)).unwrap_or(name);
+    let letters = stem.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-');
+    let message = if stem.len() > 64 && letters {
+        format!("expected an id of at most 64 characters, found {}", stem.len())
+    } else {
+        format!("expected small letters a to z, digits and single `-` as an id, found `{}`", escaped(stem))
+    };
+    let mended = mended(stem);
+    let hint = if is_id(&mended) { format!("name it `{mended}`") } else { String::new() };
+    Refusal::role(Code::BadId, message, hint)
+}
+
+/// The nearest id to a name: small letters, everything else a hyphen.
+fn mended(stem: &str) -> String {
+    let lower = stem.to_lowercase();
+    let words = lower.split(|c: char| !c.is_ascii_lowercase() && !c.is_ascii_digit()).filter(|word| !word.is_empty());
+    words.collect::<Vec<_>>().join("-").chars().take(64).collect::<String>().trim_end_matches('-').to_owned()
+}
+
+/// Refuses files whose id another file has already, but for case or ending. The file with the proper name keeps it.
+fn refuse_twins<'a>(files: impl Iterator<Item = &'a mut Listed>) {
+    let mut files: Vec<&mut Listed> = files.collect();
+    let mut owners: BTreeMap<String, String> = BTreeMap::new();
+    files.sort_by_key(|file| matches!(file.role, Role::Refused(_))); // stable: proper names first, each group in path order
+    for file in files {
+        let Some((folder, name)) = file.path.split_once('/') else { continue };
+        let Some(kind) = Kind::of_folder(folder).filter(|_| !name.contains('/')) else { continue };
+        let lower = name.to_lowercase();
+        let endings: &[&str] = if kind == Kind::Guide { &[".md", ".markdown"] } else { &[".yaml", ".yml"] };
+        let Some(stem) = endings.iter().find_map(|ending| lower.strip_suffix(ending)) else { continue };
+        let id = if kind == Kind::Guide { numbered(stem).1 } else { stem };
+        let key = format!("{folder}/{id}");
+        match owners.get(&key) {
+            None => {
+                owners.insert(key, file.path.clone());
+            }
+            Some(owner) => {
+                file.role = Role::Refused(Box::new(Refusal {
+                    code: Code::DuplicateId,
+                    message: format!("`{owner}` has the same id, `{id}`"),
+                    hint: "rename or delete one of the two files".to_owned(),
+                    also: Some((owner.clone(), "the other file".to_owned())),
+                }));
+            }
+        }
+    }
+}
+
+fn shown(names: &[String]) -> String {
+    names.iter().map(|name| escaped(name)).collect::<Vec<_>>().join("/")
+}
+
+/// A name with control characters as escapes, so that it cannot steer a terminal.
+fn escaped(name: &str) -> String {
+    let mut shown = String::with_capacity(name.len());
+    for c in name.chars() {
+        if c.is_control() {
+            shown.extend(c.escape_default());
+        } else {
+            shown.push(c);
+        }
+    }
+    shown
+}

@@ -1,0 +1,217 @@
+//! From a folder, or from texts in memory, to a manuscript and the problems found on the way.
+
+use std::io;
+use std::path::Path;
+
+use rayon::prelude::*;
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::{Inset, Placed, Source, SourceId, Span};
+
+use super::decode::Fields;
+use super::entry::{Common, Entry};
+use super::file::{self, Opened};
+use super::folder::{self, Listed, Role};
+use super::guide::{self, GuidePage};
+use super::handbook::HandbookFile;
+use super::kind::Kind;
+use super::node::Node;
+use super::record::Record;
+use super::{Manuscript, yaml};
+use super::{Calculator, Check, Course, Fault, Measurement, Safety, SourceEntry, Symptom, Table, Task, Term};
+
+/// What reading gives. With errors among the problems the manuscript lacks the entries that have them.
+#[derive(Debug, Clone, Default)]
+pub struct Book {
+    pub manuscript: Manuscript,
+    pub problems: Problems,
+}
+
+/// Reads a handbook's folder.
+///
+/// Paths in [`Source::path`] start at the folder. All problems of all files are told, not only the first.
+///
+/// # Errors
+/// The folder or a file in it cannot be read from the disk. Whatever is wrong with what the files hold is not an error
+/// but stands in [`Book::problems`].
+pub fn read(folder: &Path) -> io::Result<Book> {
+    let files = folder::list(folder)?;
+    let paths = paths(files.iter().map(|(listed, _)| listed));
+    let read: io::Result<Vec<File>> = files
+        .par_iter()
+        .enumerate()
+        .map(|(at, (listed, path))| {
+            let source = SourceId(at as u32);
+            let opened = match listed.role {
+                Role::Refused(_) => Opened { text: String::new(), problem: None },
+                _ => file::open(source, path)?,
+            };
+            Ok(File::read(source, listed, opened, &paths))
+        })
+        .collect();
+    Ok(gather(read?))
+}
+
+/// Reads a handbook from texts in memory, each with its path from the handbook's folder on.
+pub fn read_texts<P: Into<String>, T: Into<Vec<u8>>>(files: impl IntoIterator<Item = (P, T)>) -> Book {
+    let files = folder::list_texts(files.into_iter().map(|(path, text)| (path.into(), text.into())));
+    let paths = paths(files.iter().map(|(listed, _)| listed));
+    let read = files
+        .into_iter()
+        .enumerate()
+        .map(|(at, (listed, bytes))| {
+            let source = SourceId(at as u32);
+            let opened = match listed.role {
+                Role::Refused(_) => Opened { text: String::new(), problem: None },
+                _ => file::text(source, bytes),
+            };
+            File::read(source, &listed, opened, &paths)
+        })
+        .collect();
+    gather(read)
+}
+
+fn paths<'a>(files: impl Iterator<Item = &'a Listed>) -> Vec<String> {
+    files.map(|listed| listed.path.clone()).collect()
+}
+
+/// What one file gave.
+struct File {
+    source: Source,
+    problems: Problems,
+    /// The entry's kind and id, if the file is one.
+    entry: Option<(Kind, String)>,
+    part: Option<Part>,
+}
+
+enum Part {
+    Handbook(Box<HandbookFile>),
+    Symptom(Box<Entry<Symptom>>),
+    Fault(Box<Entry<Fault>>),
+    Check(Box<Entry<Check>>),
+    Measurement(Box<Entry<Measurement>>),
+    Safety(Box<Entry<Safety>>),
+    Task(Box<Entry<Task>>),
+    Table(Box<Entry<Table>>),
+    Calculator(Box<Entry<Calculator>>),
+    Term(Box<Entry<Term>>),
+    Source(Box<Entry<SourceEntry>>),
+    Course(Box<Entry<Course>>),
+    Guide(GuidePage),
+}
+
+impl File {
+    /// Reads one file; depends on nothing but the file, so files can be read in any order.
+    fn read(id: SourceId, listed: &Listed, opened: Opened, paths: &[String]) -> Self {
+        let mut problems = Problems::default();
+        let entry = match &listed.role {
+            Role::Entry { kind, id, .. } => Some((*kind, id.clone())),
+            _ => None,
+        };
+        let mut part = None;
+        if let Some(problem) = opened.problem {
+            problems.add(problem);
+        } else {
+            part = match &listed.role {
+                Role::Refused(refusal) => {
+                    let place_of = |path: &str| paths.binary_search_by(|known| known.as_str().cmp(path)).ok();
+                    problems.add(refusal.diagnostic(id, |path| place_of(path).map(|at| SourceId(at as u32))));
+                    None
+                }
+                Role::Handbook => yaml::parse(id, &opened.text, &mut problems)
+                    .and_then(|node| decode_handbook(node, &mut problems))
+                    .map(|handbook| Part::Handbook(Box::new(handbook))),
+                Role::Entry { kind: Kind::Guide, id: name, number } => {
+                    let name = Placed::new(name.clone(), Span::new(id, 0, 0));
+                    guide::page(name, *number, Inset::plain(id, opened.text.clone(), 0), &mut problems).map(Part::Guide)
+                }
+                Role::Entry { kind, id: name, .. } => {
+                    let name = Placed::new(name.clone(), Span::new(id, 0, 0));
+                    yaml::parse(id, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
+                }
+            };
+        }
+        Self { source: Source::new(listed.path.clone(), opened.text), problems, entry, part }
+    }
+}
+
+fn decode_handbook(node: Node, problems: &mut Problems) -> Option<HandbookFile> {
+    super::decode::Decode::decode(node, problems)
+}
+
+fn decode(kind: Kind, id: Placed<String>, node: Node, problems: &mut Problems) -> Option<Part> {
+    match kind {
+        Kind::Symptom => entry(kind, id, node, problems).map(Part::Symptom),
+        Kind::Fault => entry(kind, id, node, problems).map(Part::Fault),
+        Kind::Check => entry(kind, id, node, problems).map(Part::Check),
+        Kind::Measurement => entry(kind, id, node, problems).map(Part::Measurement),
+        Kind::Safety => entry(kind, id, node, problems).map(Part::Safety),
+        Kind::Task => entry(kind, id, node, problems).map(Part::Task),
+        Kind::Table => entry(kind, id, node, problems).map(Part::Table),
+        Kind::Calculator => entry(kind, id, node, problems).map(Part::Calculator),
+        Kind::Term => entry(kind, id, node, problems).map(Part::Term),
+        Kind::Source => entry(kind, id, node, problems).map(Part::Source),
+        Kind::Course => entry(kind, id, node, problems).map(Part::Course),
+        Kind::Guide => None,
+    }
+}
+
+/// One entry: the common fields and the kind's own stand in one map.
+fn entry<T: Record>(kind: Kind, id: Placed<String>, node: Node, problems: &mut Problems) -> Option<Box<Entry<T>>> {
+    let mut fields = Fields::open(node, "a map of fields", problems)?;
+    let sources = fields.place_of("sources");
+    let place = fields.place;
+    let common = Common::take(&mut fields, problems);
+    let written = T::take(&mut fields, problems);
+    fields.close(problems);
+    if kind.needs_sources() && (sources.is_none() || common.as_ref().is_some_and(|common| common.sources.is_empty())) {
+        problems.add(
+            Diagnostic::new(
+                Code::MissingSource,
+                sources.unwrap_or(place),
+                format!("expected at least one source for the figures of a {}, found none", kind.name()),
+            )
+            .hint("add `sources:` with `- {from: source:…}`"),
+        );
+        return None;
+    }
+    Some(Box::new(Entry { id, common: common?, written: written? }))
+}
+
+fn gather(files: Vec<File>) -> Book {
+    let mut book = Book::default();
+    let mut handbook_seen = false;
+    for file in files {
+        let source = book.manuscript.sources.add(file.source);
+        handbook_seen |= book.manuscript.sources.get(source).is_some_and(|source| source.path == "handbook.yaml");
+        book.problems.append(file.problems);
+        let manuscript = &mut book.manuscript;
+        match file.part {
+            Some(Part::Handbook(handbook)) => manuscript.handbook = Some(*handbook),
+            Some(Part::Symptom(entry)) => manuscript.symptoms.push(*entry),
+            Some(Part::Fault(entry)) => manuscript.faults.push(*entry),
+            Some(Part::Check(entry)) => manuscript.checks.push(*entry),
+            Some(Part::Measurement(entry)) => manuscript.measurements.push(*entry),
+            Some(Part::Safety(entry)) => manuscript.safety.push(*entry),
+            Some(Part::Task(entry)) => manuscript.tasks.push(*entry),
+            Some(Part::Table(entry)) => manuscript.tables.push(*entry),
+            Some(Part::Calculator(entry)) => manuscript.calculators.push(*entry),
+            Some(Part::Term(entry)) => manuscript.terms.push(*entry),
+            Some(Part::Source(entry)) => manuscript.source_entries.push(*entry),
+            Some(Part::Course(entry)) => manuscript.courses.push(*entry),
+            Some(Part::Guide(page)) => manuscript.guide.push(page),
+            None => manuscript.unread.extend(file.entry),
+        }
+    }
+    if !handbook_seen {
+        let source = book.manuscript.sources.add(Source::new("handbook.yaml", ""));
+        book.problems.add(
+            Diagnostic::new(Code::NoHandbook, Span::new(source, 0, 0), "there is no `handbook.yaml` in this folder")
+                .hint("give the folder that holds `handbook.yaml`"),
+        );
+    }
+    let number = |page: &GuidePage| page.number.unwrap_or(u32::MAX);
+    book.manuscript.guide.sort_by(|a, b| (number(a), &a.id.value).cmp(&(number(b), &b.id.value)));
+    book.manuscript.in_order_of_ids();
+    book
+}

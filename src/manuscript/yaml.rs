@@ -1,0 +1,269 @@
+//! YAML text to a tree of nodes, within limits that no entry reaches.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use serde_yaml::Budget;
+use serde_yaml::granit_parser::{Event, Parser, ScalarStyle, Span as YamlSpan, Tag, options};
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::{Inset, Placed, SourceId, Span};
+
+use super::node::{Node, NodeKind, shortened};
+use super::scalar::{Written, inset};
+use super::yaml_error;
+
+/// What one file may cost. The tree is at most as deep as `max_depth`, so whoever walks it by recursion is safe too.
+pub fn limits() -> Budget {
+    serde_yaml::budget! {
+        max_depth: 64,
+        flow_nesting_limit: 64,
+        max_nodes: 100_000,
+        max_aliases: 1_000,
+        max_anchors: 1_000,
+    }
+    .unwrap_or_default()
+}
+
+/// The tree of one file; `None` after telling why it cannot be read.
+pub fn parse(source: SourceId, file: &str, problems: &mut Problems) -> Option<Node> {
+    let limits = limits();
+    let options = options! {
+        emit_comments: false,
+        flow_nesting_limit: limits.flow_nesting_limit,
+        block_nesting_limit: limits.max_depth,
+        simple_key_max_lookahead: limits.simple_key_max_lookahead,
+    };
+    let mut tree = Tree { source, file, limits, nodes: 0, open: Vec::new(), root: None, anchors: BTreeMap::new() };
+    for event in Parser::new_from_str_with_options(file, options) {
+        let told = match event {
+            Ok((event, span)) => tree.take(event, span, problems),
+            Err(error) => Err(Box::new(yaml_error::explain(source, file, &error))),
+        };
+        if let Err(problem) = told {
+            problems.add(*problem);
+            return None;
+        }
+    }
+    match tree.root {
+        Some(root) => Some(root),
+        None => {
+            problems.add(Diagnostic::new(Code::EmptyFile, Span::new(source, 0, 0), "the file holds nothing but comments"));
+            None
+        }
+    }
+}
+
+/// The tree under construction. No recursion: what is open stands on a list.
+struct Tree<'a> {
+    source: SourceId,
+    file: &'a str,
+    limits: Budget,
+    nodes: usize,
+    open: Vec<Open>,
+    root: Option<Node>,
+    /// Finished nodes that aliases may repeat; `None` while the node is still open.
+    anchors: BTreeMap<usize, Option<(Node, usize)>>,
+}
+
+/// A list or map that has begun and not ended.
+struct Open {
+    start: usize,
+    anchor: usize,
+    /// The count of nodes before it.
+    before: usize,
+    items: Items,
+}
+
+enum Items {
+    List(Vec<Node>),
+    Map { entries: Vec<(Placed<String>, Node)>, key: Option<Placed<String>> },
+}
+
+type Told = Result<(), Box<Diagnostic>>;
+
+impl Tree<'_> {
+    fn take(&mut self, event: Event, span: YamlSpan, problems: &mut Problems) -> Told {
+        let (start, end) = (offset(span.start.byte_offset()), offset(span.end.byte_offset()));
+        match event {
+            Event::Scalar(text, style, anchor, tag) => {
+                self.count(start, 1)?;
+                let node = self.scalar(text, style, tag.as_deref(), (start, end), span.indent)?;
+                self.finished(node, anchor, 1, problems)
+            }
+            Event::SequenceStart(_, anchor, tag) => {
+                self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new()))
+            }
+            Event::MappingStart(_, anchor, tag) => {
+                self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None })
+            }
+            Event::SequenceEnd | Event::MappingEnd => self.end(start, end, problems),
+            Event::Alias(anchor) => {
+                let place = Span::new(self.source, start, end);
+                let Some(Some((node, size))) = self.anchors.get(&anchor) else {
+                    return Err(Box::new(Diagnostic::new(
+                        Code::YamlLimit,
+                        place,
+                        "an alias stands inside the value that it repeats",
+                    )));
+                };
+                let (node, size) = (node.clone(), *size);
+                self.count(start, size)?;
+                self.finished(node, 0, size, problems)
+            }
+            Event::DocumentStart(..) if self.root.is_some() => Err(Box::new(
+                Diagnostic::new(
+                    Code::YamlSyntax,
+                    Span::new(self.source, start, end),
+                    "expected one document in the file, found a second one",
+                )
+                .hint("take out the line `---`; one file is one entry"),
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// Counts nodes against the limit.
+    fn count(&mut self, at: usize, nodes: usize) -> Told {
+        self.nodes = self.nodes.saturating_add(nodes);
+        if self.nodes <= self.limits.max_nodes {
+            return Ok(());
+        }
+        let message = format!("the file has more than {} values, aliases counted", self.limits.max_nodes);
+        Err(Box::new(Diagnostic::new(Code::YamlLimit, Span::new(self.source, at, at), message)))
+    }
+
+    fn begin(&mut self, start: usize, anchor: usize, tag: Option<&Tag>, items: Items) -> Told {
+        self.count(start, 1)?;
+        self.no_tag(tag, start)?;
+        if self.open.len() >= self.limits.max_depth {
+            return Err(Box::new(yaml_error::too_deep(self.source, start, self.limits.max_depth)));
+        }
+        self.anchored(start, anchor)?;
+        self.open.push(Open { start, anchor, before: self.nodes - 1, items });
+        Ok(())
+    }
+
+    fn anchored(&mut self, at: usize, anchor: usize) -> Told {
+        if anchor != 0 {
+            self.anchors.insert(anchor, None);
+            if self.anchors.len() > self.limits.max_anchors {
+                let message = format!("the file has more than {} anchors", self.limits.max_anchors);
+                return Err(Box::new(Diagnostic::new(Code::YamlLimit, Span::new(self.source, at, at), message)));
+            }
+        }
+        Ok(())
+    }
+
+    fn end(&mut self, start: usize, end: usize, problems: &mut Problems) -> Told {
+        let Some(open) = self.open.pop() else { return Ok(()) };
+        let closed_by_bracket = end > start;
+        let (kind, last) = match open.items {
+            Items::List(items) => {
+                let last = items.last().map(|item| item.span.end);
+                (NodeKind::List(items), last)
+            }
+            Items::Map { entries, .. } => {
+                let last = entries.last().map(|(key, value)| value.span.end.max(key.span.end));
+                (NodeKind::Map(entries), last)
+            }
+        };
+        // A block ends where its last value ends; the parser's end is the start of whatever comes next.
+        let end = if closed_by_bracket { end } else { last.map_or(open.start, |last| last as usize) };
+        let node = Node { span: Span::new(self.source, open.start, end), kind, inset: Inset::default() };
+        let size = self.nodes - open.before;
+        self.finished(node, open.anchor, size, problems)
+    }
+
+    /// Puts a finished node where it belongs.
+    fn finished(&mut self, node: Node, anchor: usize, size: usize, problems: &mut Problems) -> Told {
+        if anchor != 0 {
+            self.anchored(node.span.start as usize, anchor)?;
+            self.anchors.insert(anchor, Some((node.clone(), size)));
+        }
+        match self.open.last_mut() {
+            None => self.root = Some(node),
+            Some(Open { items: Items::List(items), .. }) => items.push(node),
+            Some(Open { items: Items::Map { entries, key, .. }, .. }) => match key.take() {
+                None => *key = Some(key_of(node)?),
+                Some(key) => match entries.iter().find(|(known, _)| known.value == key.value) {
+                    None => entries.push((key, node)),
+                    Some((first, _)) => problems.add(
+                        Diagnostic::new(
+                            Code::DuplicateField,
+                            key.span,
+                            format!("the field `{}` stands twice", shortened(&key.value)),
+                        )
+                        .also(first.span, "it stands here first"),
+                    ),
+                },
+            },
+        }
+        Ok(())
+    }
+
+    fn scalar(
+        &self,
+        text: Cow<str>,
+        style: ScalarStyle,
+        tag: Option<&Tag>,
+        (start, end): (usize, usize),
+        indent: Option<usize>,
+    ) -> Result<Node, Box<Diagnostic>> {
+        self.no_tag(tag, start)?;
+        let span = Span::new(self.source, start, end);
+        // For a value that was left out the parser gives `~` without a place.
+        let text = if start == end && style == ScalarStyle::Plain { Cow::Borrowed("") } else { text };
+        let kind = if style == ScalarStyle::Plain { core_schema(&text) } else { NodeKind::Text };
+        let written = Written { source: self.source, file: self.file, style, start, end, indent };
+        Ok(Node { span, kind, inset: inset(&written, text.into_owned()) })
+    }
+
+    fn no_tag(&self, tag: Option<&Tag>, start: usize) -> Told {
+        match tag {
+            None => Ok(()),
+            Some(_) => Err(Box::new(
+                Diagnostic::new(Code::YamlSyntax, Span::new(self.source, start, start), "a tag such as `!name` is not taken")
+                    .hint("take the tag out; put text that looks like a number in quotes"),
+            )),
+        }
+    }
+}
+
+fn offset(bytes: Option<usize>) -> usize {
+    bytes.unwrap_or(0) // always there when the parser reads from a `str`
+}
+
+fn key_of(node: Node) -> Result<Placed<String>, Box<Diagnostic>> {
+    match node.kind {
+        NodeKind::List(_) | NodeKind::Map(_) => Err(Box::new(Diagnostic::new(
+            Code::YamlSyntax,
+            node.place(),
+            format!("expected the name of a field, found {}", node.found()),
+        ))),
+        _ => Ok(Placed::new(node.inset.text, node.span)),
+    }
+}
+
+/// What a plain scalar is by YAML 1.2's core schema. Numbers that are infinite or not a number stay text.
+fn core_schema(text: &str) -> NodeKind {
+    match text {
+        "" | "~" | "null" | "Null" | "NULL" => NodeKind::Null,
+        "true" | "True" | "TRUE" => NodeKind::Bool(true),
+        "false" | "False" | "FALSE" => NodeKind::Bool(false),
+        _ => number(text).map_or(NodeKind::Text, NodeKind::Number),
+    }
+}
+
+fn number(text: &str) -> Option<f64> {
+    if let Some(digits) = text.strip_prefix("0x") {
+        return digits.bytes().all(|b| b.is_ascii_hexdigit()).then(|| u32::from_str_radix(digits, 16).ok()).flatten().map(f64::from);
+    }
+    if let Some(digits) = text.strip_prefix("0o") {
+        return digits.bytes().all(|b| b.is_ascii_digit()).then(|| u32::from_str_radix(digits, 8).ok()).flatten().map(f64::from);
+    }
+    // Rust's own parser also takes `inf`, `nan` and `infinity`, so letters other than the exponent's are refused first.
+    let shaped = text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'e' | b'E' | b'+' | b'-'));
+    let starts = text.trim_start_matches(['+', '-']).starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    (shaped && starts).then(|| text.parse::<f64>().ok()).flatten().filter(|number| number.is_finite())
+}

@@ -1,0 +1,83 @@
+//! The YAML parser's complaints in our own words.
+
+use serde_yaml::granit_parser::{ErrorKind, ScanError};
+
+use crate::diagnostic::{Code, Diagnostic};
+use crate::source::{SourceId, Span};
+
+/// Nesting beyond the limit.
+pub fn too_deep(source: SourceId, at: usize, limit: usize) -> Diagnostic {
+    Diagnostic::new(
+        Code::YamlLimit,
+        Span::new(source, at, at),
+        format!("lists and maps are nested deeper than {limit} levels"),
+    )
+}
+
+/// A syntax error as a diagnostic at its place, the parser's message as its label.
+pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
+    use ErrorKind as Kind;
+    let at = error.marker().byte_offset().unwrap_or(0).min(file.len());
+    if matches!(error.kind(), Kind::RecursionLimitExceeded) {
+        return too_deep(source, at, super::yaml::limits().max_depth).label(error.info());
+    }
+    if let Some(tab) = tab_in_indentation(file, at) {
+        return Diagnostic::new(
+            Code::YamlSyntax,
+            Span::new(source, tab, tab + 1),
+            "expected spaces in the indentation, found a tab",
+        )
+        .label(error.info())
+        .hint("put two spaces in place of the tab; most editors can be set to do so for YAML");
+    }
+    let (message, hint) = match error.kind() {
+        Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement => (
+            "expected no second `: ` here",
+            "put text that holds `: ` in quotes; or check the indentation of this line and the one above",
+        ),
+        Kind::UnclosedQuotedScalar => ("expected a closing quote, found the end of the file", "close the quote"),
+        Kind::UnknownAnchor => {
+            ("expected the name of an anchor after `*`, found one that is not defined above", "put text that begins with `*` in quotes")
+        }
+        Kind::UnexpectedCharacter { .. } => (
+            "expected a value, found a character that no plain text may begin with or hold",
+            "put the text in quotes",
+        ),
+        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => {
+            ("expected `,` or `]` in the list", "close the list with `]`")
+        }
+        Kind::UnexpectedEofFlowMapping
+        | Kind::UnexpectedEofImplicitFlowMapping
+        | Kind::ExpectedFlowMappingSeparator => ("expected `,` or `}` in the map", "close the map with `}`"),
+        Kind::UnclosedFlowCollection { .. } => {
+            ("expected a closing bracket, found the end of the file", "close the bracket that opens here")
+        }
+        Kind::MisplacedFlowCollectionEnd | Kind::MismatchedFlowCollectionEnd { .. } => {
+            ("expected another closing bracket or none", "pair the brackets, or put text that holds one in quotes")
+        }
+        Kind::SimpleKeyExpected | Kind::InvalidSimpleKey => {
+            ("expected `: ` after the name of a field", "put a colon and a space after the name")
+        }
+        Kind::ExpectedBlockMappingKey | Kind::ExpectedBlockSequenceEntry | Kind::InvalidIndentation => {
+            ("expected a field or a list item at the indentation of the ones above", "line this up with the ones above")
+        }
+        Kind::InvalidBlockScalarIndent | Kind::InvalidBlockScalarHeader => {
+            ("expected the lines of the text below `|` or `>`, indented alike", "indent every line of the text alike")
+        }
+        Kind::UnknownQuotedScalarEscape => {
+            ("expected a known escape after `\\`", "use single quotes, in which `\\` is an ordinary character")
+        }
+        _ => ("expected valid YAML", "see the words at the mark"),
+    };
+    Diagnostic::new(Code::YamlSyntax, Span::new(source, at, at), message).label(error.info()).hint(hint)
+}
+
+/// The first tab in the indentation of the line with the error or of the line above it.
+fn tab_in_indentation(file: &str, at: usize) -> Option<usize> {
+    let line_start = |at: usize| file.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |newline| newline + 1);
+    let here = line_start(at);
+    [line_start(here.saturating_sub(1)), here].into_iter().find_map(|start| {
+        let indentation = file[start..].bytes().take_while(|byte| matches!(byte, b' ' | b'\t'));
+        indentation.enumerate().find(|(_, byte)| *byte == b'\t').map(|(column, _)| start + column)
+    })
+}

@@ -1,0 +1,73 @@
+//! Where every file of the site lies. Addresses are made here and nowhere else, so that a page is never linked at a place
+//! where it was not written.
+//!
+//! All addresses are relative: the site must open from a folder on a disk, from any path of a web server, and offline.
+
+use crate::handbook::{Kind, Name};
+
+/// The path of one file from the site's root, with `/` between folders, such as `checks/prove-dead.html`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Address(String);
+
+impl Address {
+    pub fn home() -> Self {
+        Self("index.html".into())
+    }
+
+    /// The A–Z of every title and every other name; also where the find box leads when there is no script.
+    pub fn a_to_z() -> Self {
+        Self("index-a-z.html".into())
+    }
+
+    /// The page of every figure's source.
+    pub fn figures() -> Self {
+        Self("figures.html".into())
+    }
+
+    /// The list of a kind's entries.
+    pub fn list(kind: Kind) -> Self {
+        // Beside the folder and not in it: an entry may well have the id `index`.
+        Self(format!("{}.html", kind.folder()))
+    }
+
+    /// The page of an entry or of a guide page.
+    pub fn entry(name: &Name) -> Self {
+        Self(format!("{}/{}.html", name.kind.folder(), name.id))
+    }
+
+    /// A script of the site, by its file name.
+    pub fn script(file: &str) -> Self {
+        Self(format!("scripts/{file}"))
+    }
+
+    /// A file of the theme, by its path among the theme's assets.
+    pub fn theme(path: &str) -> Self {
+        Self(format!("theme/{path}"))
+    }
+
+    /// A file that another stage adds, such as `practice/bands.html`; `path` has no leading slash and no `..`.
+    pub fn at(path: impl Into<String>) -> Self {
+        Self(path.into())
+    }
+
+    /// The path from the site's root.
+    pub fn path(&self) -> &str {
+        &self.0
+    }
+
+    /// What a page at `here` writes to reach this file; the name alone within one folder.
+    pub fn from(&self, here: &Address) -> String {
+        let target: Vec<&str> = self.0.split('/').collect();
+        let start: Vec<&str> = here.0.split('/').collect();
+        let folders = target.len().min(start.len()) - 1;
+        let shared = (0..folders).take_while(|&at| target[at] == start[at]).count();
+        let mut link = "../".repeat(start.len() - 1 - shared);
+        link.push_str(&target[shared..].join("/"));
+        link
+    }
+
+    /// What stands before a path from the site's root in a page at this address: empty, or `../` a number of times.
+    pub fn root(&self) -> String {
+        "../".repeat(self.0.matches('/').count())
+    }
+}

@@ -1,0 +1,175 @@
+//! One page an entry: what all kinds have, and then what its own kind adds.
+
+use serde::Serialize;
+use tera::Context;
+
+use super::backlinks::Backlinks;
+use super::frame::{Frame, Sheet, trail};
+use super::pen::{Cited, Link, LinkGroup, Pen};
+use super::{Address, Extras, File, calculator, check, course, fault, hazard, measurement, source_entry, symptom, table, task};
+use crate::handbook::{Entry, GuidePage, Kind, Name};
+use crate::theme::ThemeProblem;
+
+/// `entry` in the templates.
+#[derive(Serialize)]
+struct EntryView<'a> {
+    id: &'a str,
+    title: &'a str,
+    summary: &'a str,
+    also: &'a [String],
+    /// The kind's folder and words.
+    kind: &'a str,
+    word: &'a str,
+    words: &'a str,
+    /// Place among the entries of its kind, from 1, and how many there are.
+    number: usize,
+    of: usize,
+    body_html: Option<String>,
+    see: Vec<Link>,
+    sources: Vec<Cited>,
+    used_by: Vec<LinkGroup>,
+    before: Option<Link>,
+    after: Option<Link>,
+    /// What another stage puts on this page.
+    fragment_html: Option<&'a str>,
+}
+
+/// The entry's place in the book: number, how many, neighbours.
+struct Place<'a> {
+    number: usize,
+    of: usize,
+    before: Option<Entry<'a>>,
+    after: Option<Entry<'a>>,
+}
+
+/// Every entry's page is drawn from these.
+pub(super) struct Entries<'a> {
+    pub frame: &'a Frame<'a>,
+    pub backlinks: &'a Backlinks,
+    pub extras: &'a Extras,
+}
+
+impl Entries<'_> {
+    pub fn draw(&self, entry: Entry) -> Result<File, ThemeProblem> {
+        let name = entry.name();
+        let here = Address::entry(&name);
+        let pen = Pen { handbook: self.frame.handbook, here: &here };
+        let fragment = self.extras.fragments.get(&name);
+        let common = entry.common();
+        let mut context = Context::new();
+        context.insert("entry", &self.view(entry, &name, &pen));
+        let template = add_kind(entry, &pen, &mut context);
+        let sheet = Sheet {
+            address: &here,
+            title: &common.title,
+            description: &common.summary,
+            tab: Some(name.kind),
+            trail: trail(&name),
+            scripts: fragment.map(|fragment| fragment.scripts.as_slice()).unwrap_or(&[]),
+        };
+        let html = self.frame.draw(template, &sheet, context)?;
+        Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
+    }
+
+    fn view<'e>(&'e self, entry: Entry<'e>, name: &Name, pen: &Pen) -> EntryView<'e> {
+        let common = entry.common();
+        let place = self.place(name);
+        let link = |entry: Entry| pen.link(&entry.name());
+        EntryView {
+            id: &common.id,
+            title: &common.title,
+            summary: &common.summary,
+            also: &common.also,
+            kind: name.kind.folder(),
+            word: name.kind.word(),
+            words: name.kind.words(),
+            number: place.number,
+            of: place.of,
+            body_html: common.body.as_ref().map(|body| pen.prose("body", body)),
+            see: pen.links(&common.see),
+            sources: pen.all_cited(&common.sources),
+            used_by: pen.grouped(&self.backlinks.to(name)),
+            before: place.before.and_then(link),
+            after: place.after.and_then(link),
+            fragment_html: self.extras.fragments.get(name).map(|fragment| fragment.html.as_str()),
+        }
+    }
+
+    fn place(&self, name: &Name) -> Place<'_> {
+        let siblings: Vec<Entry> = self.frame.handbook.entries().filter(|entry| entry.kind() == name.kind).collect();
+        let at = siblings.iter().position(|entry| entry.common().id == name.id).unwrap_or(0);
+        let before = at.checked_sub(1).and_then(|at| siblings.get(at).copied());
+        Place { number: at + 1, of: siblings.len(), before, after: siblings.get(at + 1).copied() }
+    }
+
+    /// A page of the authors' guide.
+    pub fn draw_guide(&self, page: &GuidePage) -> Result<File, ThemeProblem> {
+        let guide = &self.frame.handbook.guide;
+        let name = Name::new(Kind::Guide, page.id.clone());
+        let here = Address::entry(&name);
+        let pen = Pen { handbook: self.frame.handbook, here: &here };
+        let at = guide.iter().position(|other| other.id == page.id).unwrap_or(0);
+        let neighbour = |at: Option<usize>| at.and_then(|at| guide.get(at)).and_then(|page| pen.link(&Name::new(Kind::Guide, page.id.clone())));
+        let mut context = Context::new();
+        context.insert("guide_html", &guide_html(page, &pen));
+        context.insert("before", &neighbour(at.checked_sub(1)));
+        context.insert("after", &neighbour(Some(at + 1)));
+        let sheet = Sheet { address: &here, title: &page.title, description: &page.title, tab: Some(Kind::Guide), trail: trail(&name), scripts: &[] };
+        let html = self.frame.draw("guide.html", &sheet, context)?;
+        Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
+    }
+}
+
+/// A guide page's headings are sections of the page, with anchors that authors link to.
+fn guide_html(page: &GuidePage, pen: &Pen) -> String {
+    let setting = super::markdown::Setting { handbook: pen.handbook, here: pen.here, level: 2, part: "" };
+    super::markdown::html(&page.text.markdown, &setting)
+}
+
+/// Gives the template what its kind adds, and names the template.
+fn add_kind(entry: Entry, pen: &Pen, context: &mut Context) -> &'static str {
+    match entry {
+        Entry::Symptom(entry) => {
+            context.insert("symptom", &symptom::view(entry, pen));
+            "symptom.html"
+        }
+        Entry::Fault(entry) => {
+            context.insert("fault", &fault::view(entry, pen));
+            "fault.html"
+        }
+        Entry::Check(entry) => {
+            context.insert("check", &check::view(entry, pen));
+            "check.html"
+        }
+        Entry::Measurement(entry) => {
+            context.insert("measurement", &measurement::view(entry, pen));
+            "measurement.html"
+        }
+        Entry::Safety(entry) => {
+            context.insert("hazard", &hazard::one(entry, pen));
+            context.insert("when_html", &pen.prose("when", &entry.when));
+            "safety.html"
+        }
+        Entry::Task(entry) => {
+            context.insert("task", &task::view(entry, pen));
+            "task.html"
+        }
+        Entry::Table(entry) => {
+            context.insert("table", &table::view(entry, pen));
+            "table.html"
+        }
+        Entry::Calculator(entry) => {
+            context.insert("calculator", &calculator::view(entry, pen));
+            "calculator.html"
+        }
+        Entry::Term(_) => "term.html",
+        Entry::Source(entry) => {
+            context.insert("source", &source_entry::view(entry, pen));
+            "source.html"
+        }
+        Entry::Course(entry) => {
+            context.insert("course", &course::view(entry, pen));
+            "course.html"
+        }
+    }
+}

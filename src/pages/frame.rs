@@ -1,0 +1,184 @@
+//! The frame that every page has: head, find box, thumb tabs, trail, foot.
+
+use serde::Serialize;
+use tera::{Context, Tera};
+
+use super::markdown::{self, Setting};
+use super::{Address, Page};
+use crate::handbook::{Handbook, Kind, Name};
+use crate::theme::{Theme, ThemeProblem};
+
+/// The compiled theme together with the handbook whose pages it frames.
+pub struct Frame<'a> {
+    pub(super) handbook: &'a Handbook,
+    theme: &'a Theme,
+    tera: Tera,
+    styles: Vec<Address>,
+    scripts: Vec<Address>,
+}
+
+/// What the frame needs to know about one page.
+pub(super) struct Sheet<'a> {
+    pub address: &'a Address,
+    pub title: &'a str,
+    pub description: &'a str,
+    pub tab: Option<Kind>,
+    pub trail: Vec<(&'a str, Address)>,
+    pub scripts: &'a [Address],
+}
+
+/// `page` in the templates.
+#[derive(Serialize)]
+struct PageView<'a> {
+    title: &'a str,
+    description: &'a str,
+    address: &'a str,
+    /// Before a path from the site's root.
+    root: String,
+    home: bool,
+    tab: &'a str,
+    trail: Vec<LinkView<'a>>,
+    scripts: Vec<String>,
+    styles: Vec<String>,
+    find: String,
+    home_href: String,
+    figures_href: String,
+}
+
+/// `book` in the templates.
+#[derive(Serialize)]
+struct BookView<'a> {
+    title: &'a str,
+    shop: &'a str,
+    edition: &'a str,
+    id: &'a str,
+    language: &'a str,
+    invented: bool,
+    notice_html: String,
+    caution_html: String,
+}
+
+#[derive(Serialize)]
+struct LinkView<'a> {
+    title: &'a str,
+    href: String,
+}
+
+/// One of `tabs` in the templates.
+#[derive(Serialize)]
+struct TabView<'a> {
+    key: &'a str,
+    title: &'a str,
+    href: String,
+    here: bool,
+}
+
+impl<'a> Frame<'a> {
+    /// Compiles the theme; `scripts` are loaded by every page, after the frame's own.
+    ///
+    /// # Errors
+    /// What is wrong with the templates.
+    pub fn new(handbook: &'a Handbook, theme: &'a Theme, scripts: &[Address]) -> Result<Self, Vec<ThemeProblem>> {
+        let tera = theme.compile()?;
+        let styles = theme.styles().map(Address::theme).collect();
+        let own = [Address::script("menu.js")];
+        let scripts = own.into_iter().chain(scripts.iter().cloned()).collect();
+        Ok(Self { handbook, theme, tera, styles, scripts })
+    }
+
+    /// A page whose inside is already made.
+    ///
+    /// # Errors
+    /// If a template cannot be filled.
+    pub fn page(&self, page: &Page) -> Result<String, ThemeProblem> {
+        let sheet = Sheet {
+            address: &page.address,
+            title: &page.title,
+            description: &page.description,
+            tab: page.tab,
+            trail: page.trail.iter().map(|(title, address)| (title.as_str(), address.clone())).collect(),
+            scripts: &page.scripts,
+        };
+        let mut context = Context::new();
+        context.insert("main_html", &page.main_html);
+        self.draw("plain.html", &sheet, context)
+    }
+
+    /// Fills a template; `context` holds what this page has beyond `book`, `page` and `tabs`.
+    pub(super) fn draw(&self, template: &str, sheet: &Sheet, mut context: Context) -> Result<String, ThemeProblem> {
+        context.insert("book", &self.book(sheet.address));
+        context.insert("page", &self.head(sheet));
+        context.insert("tabs", &self.tabs(sheet));
+        self.tera.render(template, &context).map_err(|error| self.theme.explain(template, &error))
+    }
+
+    fn book(&self, here: &Address) -> BookView<'_> {
+        let book = &self.handbook.book;
+        let setting = |part| Setting { handbook: self.handbook, here, level: 2, part };
+        BookView {
+            title: &book.title,
+            shop: &book.shop,
+            edition: &book.edition,
+            id: &book.book_id,
+            language: if book.language.is_empty() { "en" } else { &book.language },
+            invented: book.invented,
+            notice_html: markdown::html(&book.notice.markdown, &setting("notice")),
+            caution_html: markdown::html(&book.caution.markdown, &setting("caution")),
+        }
+    }
+
+    fn head<'s>(&self, sheet: &'s Sheet) -> PageView<'s> {
+        let here = sheet.address;
+        let to = |address: &Address| address.from(here);
+        PageView {
+            title: sheet.title,
+            description: sheet.description,
+            address: here.path(),
+            root: here.root(),
+            home: *here == Address::home(),
+            tab: sheet.tab.map_or("", Kind::folder),
+            trail: sheet.trail.iter().map(|(title, address)| LinkView { title, href: to(address) }).collect(),
+            scripts: self.scripts.iter().chain(sheet.scripts).map(to).collect(),
+            styles: self.styles.iter().map(to).collect(),
+            find: to(&Address::a_to_z()),
+            home_href: to(&Address::home()),
+            figures_href: to(&Address::figures()),
+        }
+    }
+
+    /// Kinds with entries only, then the guide, then the A–Z.
+    fn tabs(&self, sheet: &Sheet) -> Vec<TabView<'static>> {
+        let here = sheet.address;
+        let used = |kind: &Kind| match kind {
+            Kind::Guide => !self.handbook.guide.is_empty(),
+            _ => self.handbook.entries().any(|entry| entry.kind() == *kind),
+        };
+        let mut tabs: Vec<TabView> = Kind::ALL
+            .into_iter()
+            .filter(used)
+            .map(|kind| TabView {
+                key: kind.folder(),
+                title: tab_word(kind),
+                href: Address::list(kind).from(here),
+                here: sheet.tab == Some(kind),
+            })
+            .collect();
+        let index = Address::a_to_z();
+        tabs.push(TabView { key: "a-z", title: "A–Z", href: index.from(here), here: index == *here });
+        tabs
+    }
+}
+
+/// Short enough for a tab at the edge of a phone.
+fn tab_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Safety => "Safety",
+        Kind::Guide => "Guide",
+        _ => kind.words(),
+    }
+}
+
+/// The trail of an entry's page: the list of its kind.
+pub(super) fn trail(name: &Name) -> Vec<(&'static str, Address)> {
+    vec![(name.kind.words(), Address::list(name.kind))]
+}

@@ -1,0 +1,46 @@
+//! Hazard boxes to ANSI Z535: signal word panel, hazard, what to do about it.
+
+use serde::Serialize;
+
+use super::pen::Pen;
+use crate::handbook::{Entry, Name, SafetyNote, Signal};
+
+#[derive(Debug, Serialize)]
+pub(super) struct HazardView {
+    /// `danger`, `warning`, `caution` or `notice`.
+    pub signal: &'static str,
+    pub word: &'static str,
+    /// Whether the safety alert symbol stands beside the word: a notice does not warn of injury.
+    pub alert: bool,
+    pub title: String,
+    pub href: String,
+    pub hazard_html: String,
+    pub controls_html: Vec<String>,
+}
+
+/// The boxes of the named notes, gravest first, otherwise in the order given.
+pub(super) fn boxes(names: &[Name], pen: &Pen) -> Vec<HazardView> {
+    let mut notes: Vec<&SafetyNote> = names
+        .iter()
+        .filter_map(|name| match pen.handbook.entry(name) {
+            Some(Entry::Safety(note)) => Some(note),
+            _ => None,
+        })
+        .collect();
+    notes.sort_by_key(|note| note.signal);
+    notes.into_iter().map(|note| one(note, pen)).collect()
+}
+
+pub(super) fn one(note: &SafetyNote, pen: &Pen) -> HazardView {
+    let name = Entry::Safety(note).name();
+    let part = &note.common.id;
+    HazardView {
+        signal: note.signal.name(),
+        word: note.signal.word(),
+        alert: note.signal != Signal::Notice,
+        title: note.common.title.clone(),
+        href: pen.link(&name).map(|link| link.href).unwrap_or_default(),
+        hazard_html: pen.prose(&format!("hazard-{part}"), &note.hazard),
+        controls_html: note.controls.iter().map(|control| pen.short(&format!("control-{part}"), control)).collect(),
+    }
+}

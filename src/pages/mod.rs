@@ -1,0 +1,138 @@
+//! Draw: a handbook and a theme become the files of the site. Pure: the same handbook gives the same bytes.
+//!
+//! Each kind has a file here that turns its entries into what its template is given; the templates decide how it looks.
+//! What other stages derive comes in through [`Extras`].
+
+mod address;
+mod backlinks;
+mod calculator;
+mod check;
+mod course;
+mod entry;
+mod fault;
+mod frame;
+mod front;
+mod gauge;
+mod hazard;
+mod highlight;
+mod list;
+mod markdown;
+mod measurement;
+mod pen;
+mod source_entry;
+mod symptom;
+mod table;
+mod task;
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use self::backlinks::Backlinks;
+use self::entry::Entries;
+use crate::handbook::{Handbook, Kind, Name};
+use crate::theme::{Theme, ThemeProblem};
+
+pub use address::Address;
+pub use frame::Frame;
+
+/// One file of the site.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct File {
+    /// From the site's root, with `/` between folders.
+    pub path: String,
+    pub bytes: Vec<u8>,
+}
+
+/// What other stages hand over to be put on pages or beside them.
+#[derive(Debug, Clone, Default)]
+pub struct Extras {
+    /// Files that are written as they are: search data, scripts.
+    pub files: Vec<File>,
+    /// Scripts for every page, beside the frame's own, in loading order.
+    pub scripts: Vec<Address>,
+    /// Pieces for entries' own pages: a calculator's form, a symptom's guided diagnosis.
+    pub fragments: BTreeMap<Name, Fragment>,
+    /// Further pages, such as quizzes; drawn in the theme's frame.
+    pub pages: Vec<Page>,
+    /// Ways from the home page to such pages.
+    pub doors: Vec<Door>,
+    /// Links between entries that only other stages can see, such as a calculator's tables: who uses whom.
+    pub uses: Vec<(Name, Name)>,
+}
+
+/// A piece of a page, made by another stage.
+#[derive(Debug, Clone, Default)]
+pub struct Fragment {
+    /// Whole elements; headings begin at level 2. No inline scripts or styles: the page's policy stops them.
+    pub html: String,
+    /// Loaded by that page only, in this order.
+    pub scripts: Vec<Address>,
+}
+
+/// A page whose inside is made elsewhere.
+#[derive(Debug, Clone)]
+pub struct Page {
+    pub address: Address,
+    /// Becomes the page's `h1`.
+    pub title: String,
+    /// The thumb tab under which the page lies.
+    pub tab: Option<Kind>,
+    /// One sentence.
+    pub description: String,
+    /// Whole elements; headings begin at level 2.
+    pub main_html: String,
+    pub scripts: Vec<Address>,
+    /// What stands between the home page and this one, outermost first.
+    pub trail: Vec<(String, Address)>,
+}
+
+/// A way from the home page to a page of [`Extras::pages`].
+#[derive(Debug, Clone)]
+pub struct Door {
+    pub title: String,
+    pub summary: String,
+    pub to: Address,
+}
+
+/// The frame's own scripts, which every page loads.
+const SCRIPTS: [(&str, &str); 1] = [("menu.js", include_str!("../browser/menu.js"))];
+
+/// Draws every page; pages are drawn in parallel and returned in the order of their paths.
+///
+/// # Errors
+/// What is wrong with the theme's templates. A handbook itself cannot be wrong at this stage.
+pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
+    let frame = Frame::new(handbook, theme, &extras.scripts)?;
+    let backlinks = Backlinks::of(handbook, &extras.uses);
+    let entries = Entries { frame: &frame, backlinks: &backlinks, extras };
+    let all: Vec<_> = handbook.entries().collect();
+    let kinds = front::kinds(&frame);
+
+    let mut drawn: Vec<Result<File, ThemeProblem>> = all.par_iter().map(|entry| entries.draw(*entry)).collect();
+    drawn.par_extend(handbook.guide.par_iter().map(|page| entries.draw_guide(page)));
+    drawn.par_extend(kinds.par_iter().map(|(kind, _)| front::list(&frame, *kind)));
+    drawn.par_extend(extras.pages.par_iter().map(|page| frame.page(page).map(|html| File::new(&page.address, html))));
+    drawn.extend([front::home(&frame, extras), front::a_to_z(&frame), front::figures(&frame)]);
+
+    let (files, problems): (Vec<_>, Vec<_>) = drawn.into_iter().partition(Result::is_ok);
+    let mut problems: Vec<ThemeProblem> = problems.into_iter().filter_map(Result::err).collect();
+    if !problems.is_empty() {
+        // A template that is wrong is wrong on each of its pages; it is told once.
+        problems.sort();
+        problems.dedup();
+        return Err(problems);
+    }
+    let mut files: Vec<File> = files.into_iter().filter_map(Result::ok).collect();
+    files.extend(theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)));
+    files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
+    files.extend(extras.files.iter().cloned());
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(files)
+}
+
+impl File {
+    pub fn new(address: &Address, bytes: impl Into<Vec<u8>>) -> Self {
+        Self { path: address.path().to_owned(), bytes: bytes.into() }
+    }
+}

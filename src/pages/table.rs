@@ -1,0 +1,55 @@
+//! A table's page: the figures as written, with units.
+
+use serde::Serialize;
+
+use super::pen::{self, Pen};
+use crate::handbook::{Cell, Table};
+
+/// `table` in the template.
+#[derive(Serialize)]
+pub(super) struct TableView {
+    columns: Vec<ColumnView>,
+    rows: Vec<Vec<CellView>>,
+    notes_html: Option<String>,
+}
+
+#[derive(Serialize)]
+struct ColumnView {
+    title: String,
+    unit: String,
+    text: bool,
+}
+
+#[derive(Serialize)]
+struct CellView {
+    words: String,
+    /// Whether the cell names its row.
+    head: bool,
+    text: bool,
+    empty: bool,
+}
+
+pub(super) fn view(table: &Table, pen: &Pen) -> TableView {
+    let columns = table.columns.iter().map(|column| ColumnView {
+        title: column.title.clone(),
+        unit: column.unit.as_ref().map(pen::unit).unwrap_or("").to_owned(),
+        text: column.text,
+    });
+    // Screen readers take only the leading cells of a row as its name.
+    let heads = (0..table.columns.len()).take_while(|at| table.key.contains(at)).count().max(usize::from(!table.columns.is_empty()));
+    let row = |cells: &Vec<Cell>| cells.iter().enumerate().map(|(at, cell)| one(cell, at < heads)).collect();
+    TableView {
+        columns: columns.collect(),
+        rows: table.rows.iter().map(row).collect(),
+        notes_html: table.notes.as_ref().map(|notes| pen.prose("notes", notes)),
+    }
+}
+
+fn one(cell: &Cell, head: bool) -> CellView {
+    let (words, text, empty) = match cell {
+        Cell::Number { written, .. } => (written.clone(), false, false),
+        Cell::Text(words) => (words.clone(), true, false),
+        Cell::Empty => (String::new(), false, true),
+    };
+    CellView { words, head: head && !empty, text, empty }
+}

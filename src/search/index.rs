@@ -1,0 +1,195 @@
+//! Counting: documents to words, stems and postings.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use super::Document;
+use super::words::split;
+
+/// How many fields a document has for ranking.
+pub const FIELDS: usize = 3;
+
+/// Where a word stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Field {
+    Title,
+    /// Other names, the kind word, and those words of the id that title and other names lack.
+    Also,
+    /// Summary, figures and text.
+    Body,
+}
+
+/// How often one stem stands in one document, by field.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Posting {
+    pub document: u32,
+    pub counts: [u32; FIELDS],
+}
+
+/// A word as written (folded) and its stem's number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Surface {
+    pub word: String,
+    pub stem: u32,
+}
+
+/// What a result shows, with every run of white space and control characters made one space.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Card {
+    pub id: String,
+    pub kind: String,
+    pub title: String,
+    pub address: String,
+    pub summary: String,
+}
+
+/// The counted documents. Documents are numbered in the order given.
+#[derive(Debug, Clone, Default)]
+pub struct Index {
+    pub cards: Vec<Card>,
+    /// Rising by UTF-16 code units, the order in which JavaScript compares strings.
+    pub surfaces: Vec<Surface>,
+    /// Rising.
+    pub stems: Vec<String>,
+    /// By stem; each rising by document. Empty for a stem that only synonyms have.
+    pub postings: Vec<Vec<Posting>>,
+    /// Field lengths in words, as tantivy's one-byte code.
+    pub lengths: Vec<[u8; FIELDS]>,
+    /// The exact sums of the field lengths.
+    pub totals: [u64; FIELDS],
+    /// Groups of names for one thing; each name as its surface words.
+    pub groups: Vec<Vec<Vec<String>>>,
+}
+
+impl Index {
+    /// Counts the documents. `synonyms` are groups of names for one thing, such as a glossary term's title and other names.
+    pub fn build(documents: &[Document], synonyms: &[Vec<String>]) -> Index {
+        let mut interned: HashMap<String, u32> = HashMap::new();
+        let mut words: Vec<String> = Vec::new();
+        let mut intern = |word: &str| -> u32 {
+            if let Some(&number) = interned.get(word) {
+                return number;
+            }
+            let number = words.len() as u32;
+            interned.insert(word.to_owned(), number);
+            words.push(word.to_owned());
+            number
+        };
+
+        // Counted by surface first: each distinct word is then stemmed once.
+        let mut counted: Vec<BTreeMap<u32, [u32; FIELDS]>> = Vec::with_capacity(documents.len());
+        let mut index = Index::default();
+        for document in documents {
+            let mut counts: BTreeMap<u32, [u32; FIELDS]> = BTreeMap::new();
+            let mut lengths = [0; FIELDS];
+            for (field, text) in field_texts(document).iter().enumerate() {
+                let tokens = split(text);
+                index.totals[field] += tokens.len() as u64;
+                lengths[field] = length_code(tokens.len() as u32);
+                for token in &tokens {
+                    counts.entry(intern(&token.word)).or_default()[field] += 1;
+                }
+            }
+            counted.push(counts);
+            index.lengths.push(lengths);
+            index.cards.push(card(document));
+        }
+        for group in synonyms {
+            let mut names: Vec<Vec<String>> = Vec::new();
+            for name in group {
+                let name: Vec<String> = split(name).into_iter().map(|token| token.word).collect();
+                if !name.is_empty() && !names.contains(&name) {
+                    name.iter().for_each(|word| {
+                        intern(word);
+                    });
+                    names.push(name);
+                }
+            }
+            if names.len() > 1 && !index.groups.contains(&names) {
+                index.groups.push(names);
+            }
+        }
+
+        let stems_of: Vec<String> = words.iter().map(|word| stem(word)).collect();
+        index.stems = stems_of.iter().collect::<BTreeSet<_>>().into_iter().cloned().collect();
+        let numbers: Vec<u32> = stems_of.iter().map(|stem| index.stems.partition_point(|other| other < stem) as u32).collect();
+
+        index.postings = vec![Vec::new(); index.stems.len()];
+        for (document, counts) in counted.iter().enumerate() {
+            for (&surface, counts) in counts {
+                let list = &mut index.postings[numbers[surface as usize] as usize];
+                match list.last_mut() {
+                    Some(last) if last.document == document as u32 => {
+                        last.counts.iter_mut().zip(counts).for_each(|(sum, count)| *sum += count);
+                    }
+                    _ => list.push(Posting { document: document as u32, counts: *counts }),
+                }
+            }
+        }
+        index.surfaces = words.into_iter().zip(numbers).map(|(word, stem)| Surface { word, stem }).collect();
+        index.surfaces.sort_by(|a, b| a.word.encode_utf16().cmp(b.word.encode_utf16()));
+        index
+    }
+
+    /// The place of a folded word among [`Index::surfaces`].
+    pub fn surface(&self, word: &str) -> Option<usize> {
+        self.surfaces.binary_search_by(|surface| surface.word.encode_utf16().cmp(word.encode_utf16())).ok()
+    }
+
+    /// How many documents have the stem in any field.
+    pub fn frequency(&self, stem: u32) -> u32 {
+        self.postings.get(stem as usize).map_or(0, |list| list.len() as u32)
+    }
+}
+
+/// The searchable text of each field, also what the terminal's tantivy index is given.
+pub(super) fn field_texts(document: &Document) -> [String; FIELDS] {
+    let mut also = document.also.join("\n");
+    let named: BTreeSet<String> = split(&document.title).into_iter().chain(split(&also)).map(|token| token.word).collect();
+    also.push('\n');
+    also.push_str(&document.kind);
+    for token in split(&document.id) {
+        if !named.contains(&token.word) {
+            also.push('\n');
+            also.push_str(&token.word);
+        }
+    }
+    let mut body = document.summary.clone();
+    for piece in document.figures.iter().chain([&document.text]) {
+        body.push('\n');
+        body.push_str(piece);
+    }
+    [document.title.clone(), also, body]
+}
+
+fn card(document: &Document) -> Card {
+    Card {
+        id: tidy(&document.id),
+        kind: tidy(&document.kind),
+        title: tidy(&document.title),
+        address: tidy(&document.address),
+        summary: tidy(&document.summary),
+    }
+}
+
+fn tidy(text: &str) -> String {
+    text.split(|c: char| c.is_whitespace() || c.is_control()).filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// The English stem of a folded word.
+fn stem(word: &str) -> String {
+    use tantivy::tokenizer::{Language, RawTokenizer, Stemmer, TextAnalyzer};
+    thread_local! {
+        static STEMMER: std::cell::RefCell<TextAnalyzer> =
+            std::cell::RefCell::new(TextAnalyzer::builder(RawTokenizer::default()).filter(Stemmer::new(Language::English)).build());
+    }
+    STEMMER.with(|stemmer| {
+        let mut stemmer = stemmer.borrow_mut();
+        let mut stream = stemmer.token_stream(word);
+        if stream.advance() { stream.token().text.clone() } else { word.to_owned() }
+    })
+}
+
+/// Tantivy's one-byte code of a field length: exact to 40, then the largest codable length that is not longer.
+pub(super) fn length_code(length: u32) -> u8 {
+    (0..=u8::MAX).rev().find(|&code| super::field_length(code) <= length).unwrap_or(0)
+}

@@ -1,0 +1,50 @@
+//! How far one word is from another, and the known words near an unknown one.
+
+use super::Index;
+
+/// The optimal string alignment distance: insertions, deletions, substitutions and swaps of neighbours each count one, and no
+/// stretch is edited twice. Counted in UTF-16 code units, as the browser does. `None` if it is more than `limit`.
+pub fn distance(a: &str, b: &str, limit: usize) -> Option<usize> {
+    let a: Vec<u16> = a.encode_utf16().collect();
+    let b: Vec<u16> = b.encode_utf16().collect();
+    if a.len().abs_diff(b.len()) > limit {
+        return None;
+    }
+    let mut before: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for (i, &x) in a.iter().enumerate() {
+        let mut row = Vec::with_capacity(b.len() + 1);
+        row.push(i + 1);
+        let mut least = i + 1;
+        for (j, &y) in b.iter().enumerate() {
+            let mut cost = (last[j] + usize::from(x != y)).min(last[j + 1] + 1).min(row[j] + 1);
+            if i > 0 && j > 0 && x == b[j - 1] && a[i - 1] == y {
+                cost = cost.min(before[j - 1] + 1);
+            }
+            least = least.min(cost);
+            row.push(cost);
+        }
+        // A swap reaches two rows back, so one row above the limit is not the end unless the next is too.
+        if least > limit && last.iter().all(|&cost| cost > limit) {
+            return None;
+        }
+        before = std::mem::replace(&mut last, row);
+    }
+    last.last().copied().filter(|&cost| cost <= limit)
+}
+
+/// Known words near an unknown one, nearest first, for "did you mean": at most a third of the letters differ, and one more.
+pub(super) fn nearest(index: &Index, word: &str, count: usize) -> Vec<String> {
+    let limit = word.encode_utf16().count() / 3 + 1;
+    let mut near: Vec<(usize, std::cmp::Reverse<u32>, &str)> = index
+        .surfaces
+        .iter()
+        .filter(|surface| index.frequency(surface.stem) > 0 && surface.word != word)
+        .filter_map(|surface| {
+            let far = distance(word, &surface.word, limit)?;
+            Some((far, std::cmp::Reverse(index.frequency(surface.stem)), surface.word.as_str()))
+        })
+        .collect();
+    near.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)).then_with(|| a.2.encode_utf16().cmp(b.2.encode_utf16())));
+    near.into_iter().take(count).map(|(_, _, word)| word.to_owned()).collect()
+}

@@ -1,0 +1,216 @@
+//! Text to words, with tantivy's own analysers.
+//!
+//! In order: [`SimpleTokenizer`] splits at everything that is neither letter nor digit; [`Figures`] puts numbers together again;
+//! words of 40 bytes or more are dropped; then lower case, ASCII folding (`é` → `e`) and [`Signs`]. What results is a *surface*
+//! word; tantivy's English stemmer makes its *stem* (`igniters` → `ignit`). The browser does all but the stemming in
+//! `src/browser/search-words.js` and takes stems from the packed table.
+//!
+//! Figures, the same in the text and in a query:
+//!
+//! | written | words | rule |
+//! |---|---|---|
+//! | `0.187`, `.187` | `0.187` | one word; a missing leading zero is added |
+//! | `3.50`, `3.5` | `3.5` | trailing zeros after the point are dropped |
+//! | `20,000`, `20000` | `20000` | a comma before exactly three digits joins them |
+//! | `24VAC`, `24 VAC` | `24` `vac` | leading digits are split from the unit |
+//! | `µA`, `μA`, `uA` | `ua` | micro sign and Greek mu fold to `u` |
+//! | `10 kΩ` | `10` `kohm` | the ohm sign folds to `ohm` |
+//! | `1/4`, `120-240` | `1` `4`, `120` `240` | other marks still split |
+//! | `T9`, `R22` | `t9`, `r22` | letters first: one word |
+
+use tantivy::tokenizer::{
+    AsciiFoldingFilter, Language, LowerCaser, RemoveLongFilter, SimpleTokenizer, Stemmer, TextAnalyzer, Token as TantivyToken,
+    TokenFilter, TokenStream, Tokenizer,
+};
+
+/// Words of this many UTF-8 bytes or more (before folding) are dropped, as tantivy's default analysers do.
+const LONG: usize = 40;
+
+/// One word of a text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Token {
+    /// The folded word.
+    pub word: String,
+    /// Byte offsets of what was written.
+    pub from: usize,
+    pub to: usize,
+}
+
+/// The analyser that gives surface words.
+pub fn analyser() -> TextAnalyzer {
+    TextAnalyzer::builder(Figures)
+        .filter(RemoveLongFilter::limit(LONG))
+        .filter(LowerCaser)
+        .filter(AsciiFoldingFilter)
+        .filter(Signs)
+        .build()
+}
+
+/// The same with tantivy's English stemmer at the end: what the index counts.
+pub fn stem_analyser() -> TextAnalyzer {
+    TextAnalyzer::builder(Figures)
+        .filter(RemoveLongFilter::limit(LONG))
+        .filter(LowerCaser)
+        .filter(AsciiFoldingFilter)
+        .filter(Signs)
+        .filter(Stemmer::new(Language::English))
+        .build()
+}
+
+/// The surface words of a text, in order.
+pub fn split(text: &str) -> Vec<Token> {
+    let mut analyser = analyser();
+    let mut stream = analyser.token_stream(text);
+    let mut tokens = Vec::new();
+    while stream.advance() {
+        let token = stream.token();
+        tokens.push(Token { word: token.text.clone(), from: token.offset_from, to: token.offset_to });
+    }
+    tokens
+}
+
+/// Tantivy's [`SimpleTokenizer`], with numbers put together and split from their units.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Figures;
+
+/// The words of one text, split beforehand.
+pub struct FigureStream {
+    tokens: Vec<TantivyToken>,
+    /// One past the current token.
+    next: usize,
+    empty: TantivyToken,
+}
+
+impl Tokenizer for Figures {
+    type TokenStream<'a> = FigureStream;
+
+    fn token_stream<'a>(&'a mut self, text: &'a str) -> FigureStream {
+        let mut runs = Vec::new();
+        let mut simple = SimpleTokenizer::default();
+        let mut stream = simple.token_stream(text);
+        while stream.advance() {
+            runs.push((stream.token().offset_from, stream.token().offset_to));
+        }
+        FigureStream { tokens: put_together(text, &runs), next: 0, empty: TantivyToken::default() }
+    }
+}
+
+impl TokenStream for FigureStream {
+    fn advance(&mut self) -> bool {
+        self.next += 1;
+        self.next <= self.tokens.len()
+    }
+
+    fn token(&self) -> &TantivyToken {
+        self.next.checked_sub(1).and_then(|at| self.tokens.get(at)).unwrap_or(&self.empty)
+    }
+
+    fn token_mut(&mut self) -> &mut TantivyToken {
+        self.next.checked_sub(1).and_then(|at| self.tokens.get_mut(at)).unwrap_or(&mut self.empty)
+    }
+}
+
+/// `splitRuns` in the browser's script is the same loop.
+fn put_together(text: &str, runs: &[(usize, usize)]) -> Vec<TantivyToken> {
+    let bytes = text.as_bytes();
+    let digits = |at: usize| runs.get(at).map_or(0, |&(from, to)| bytes[from..to].iter().take_while(|byte| byte.is_ascii_digit()).count());
+    // What stands between run `at` and the next, if it is one byte.
+    let mark = |at: usize| match (runs.get(at), runs.get(at + 1)) {
+        (Some(&(_, to)), Some(&(from, _))) if from == to + 1 => bytes[to],
+        _ => 0,
+    };
+    let mut tokens: Vec<TantivyToken> = Vec::new();
+    let mut push = |word: String, from: usize, to: usize| {
+        let position = tokens.len();
+        tokens.push(TantivyToken { offset_from: from, offset_to: to, position, text: word, position_length: 1 });
+    };
+    let mut at = 0;
+    while at < runs.len() {
+        let (mut from, mut to) = runs[at];
+        let mut lead = digits(at);
+        if lead == 0 {
+            push(text[from..to].to_owned(), from, to);
+            at += 1;
+            continue;
+        }
+        let (mut start, mut whole) = (from, String::from(&text[from..from + lead]));
+        let mut fraction = String::new();
+        // A point right before, itself after a space or the like: `.187`.
+        if from > 0 && bytes[from - 1] == b'.' && (at == 0 || runs[at - 1].1 < from - 1) {
+            start = from - 1;
+            fraction = std::mem::replace(&mut whole, "0".to_owned());
+        } else {
+            let grouped = whole.len() <= 3;
+            while grouped && from + lead == to && mark(at) == b',' && digits(at + 1) == 3 {
+                at += 1;
+                (from, to) = runs[at];
+                lead = 3;
+                whole.push_str(&text[from..from + 3]);
+            }
+            if from + lead == to && mark(at) == b'.' && digits(at + 1) > 0 {
+                at += 1;
+                (from, to) = runs[at];
+                lead = digits(at);
+                fraction = text[from..from + lead].to_owned();
+            }
+        }
+        let fraction = fraction.trim_end_matches('0');
+        let word = if fraction.is_empty() { whole } else { format!("{whole}.{fraction}") };
+        push(word, start, from + lead);
+        if from + lead < to {
+            push(text[from + lead..to].to_owned(), from + lead, to);
+        }
+        at += 1;
+    }
+    tokens
+}
+
+/// Folds the signs that units are written with, and what ASCII folding turned into capitals.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Signs;
+
+/// [`Signs`] around another tokeniser.
+#[derive(Debug, Clone)]
+pub struct SignsTokenizer<T>(T);
+
+/// [`Signs`] around another stream.
+pub struct SignsStream<T>(T);
+
+impl TokenFilter for Signs {
+    type Tokenizer<T: Tokenizer> = SignsTokenizer<T>;
+
+    fn transform<T: Tokenizer>(self, tokenizer: T) -> SignsTokenizer<T> {
+        SignsTokenizer(tokenizer)
+    }
+}
+
+impl<T: Tokenizer> Tokenizer for SignsTokenizer<T> {
+    type TokenStream<'a> = SignsStream<T::TokenStream<'a>>;
+
+    fn token_stream<'a>(&'a mut self, text: &'a str) -> Self::TokenStream<'a> {
+        SignsStream(self.0.token_stream(text))
+    }
+}
+
+impl<T: TokenStream> TokenStream for SignsStream<T> {
+    fn advance(&mut self) -> bool {
+        if !self.0.advance() {
+            return false;
+        }
+        let text = &mut self.0.token_mut().text;
+        if !text.is_ascii() {
+            *text = text.replace(['µ', 'μ'], "u").replace('ω', "ohm");
+        }
+        // Small capitals have no lower case and fold to capitals.
+        text.make_ascii_lowercase();
+        true
+    }
+
+    fn token(&self) -> &TantivyToken {
+        self.0.token()
+    }
+
+    fn token_mut(&mut self) -> &mut TantivyToken {
+        self.0.token_mut()
+    }
+}

@@ -1,0 +1,4 @@
+//! Reading: YAML with places, entries as written, what is wrong with them, and their schemas.
+
+mod cases;
+mod content;
