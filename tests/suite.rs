@@ -1,4 +1,7 @@
+//! All tests that run in one process, a folder for each stage.
+
 mod command;
 mod layout;
 mod manuscript;
+mod pages;
 mod search;

@@ -10,7 +10,9 @@ mod evaluate;
 mod example;
 mod format;
 mod given;
+mod javascript;
 mod lexer;
+mod mathml;
 mod parser;
 mod pick;
 mod program;
@@ -32,6 +34,7 @@ pub use draft::{
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
+pub use javascript::{RUN_TIME, javascript};
 pub use pick::{By, Pick};
 pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, Step, Timeline, Verdict};
 pub use table::{Cell, Column, ColumnKind, Table};

@@ -56,6 +56,7 @@ pub struct Scope {
     names: BTreeMap<String, (usize, Type)>,
     columns: BTreeMap<String, (usize, Type)>,
     later: BTreeSet<String>,
+    broken: BTreeSet<String>,
 }
 
 /// Whole powers up to this are multiplied out.
@@ -95,6 +96,11 @@ impl Scope {
     /// Tells of a name that stands further down, for the hint.
     pub fn later(&mut self, name: impl Into<String>) {
         self.later.insert(name.into());
+    }
+
+    /// Tells of a name whose own definition has problems: formulas that use it are not blamed for it.
+    pub fn broken(&mut self, name: impl Into<String>) {
+        self.broken.insert(name.into());
     }
 
     pub(super) fn known(&self) -> impl Iterator<Item = &str> {
@@ -243,6 +249,7 @@ impl Typing<'_> {
             }
             (Some((place, kind)), None) => Some((Expression::Name(*place), kind.clone())),
             (None, Some((position, kind))) => Some((Expression::Column(*position), kind.clone())),
+            (None, None) if self.scope.broken.contains(name) => None,
             (None, None) => {
                 let problem = if self.scope.later.contains(name) {
                     self.problem(Code::UnknownName, range, format!("`{name}` stands further down")).hint("a formula may use only what stands above it")

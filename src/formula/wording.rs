@@ -30,15 +30,16 @@ pub(super) fn names(program: &Program, step: &Step) -> String {
 
 /// The working with values as shown; of an `if`, the branch that is taken.
 pub(super) fn numbers(program: &Program, step: &Step, values: &[Result], shown: &[String]) -> String {
-    let world = World { names: values, row: &[] };
     let pieces = match &step.how {
-        How::Formula(formula) => Line::of(taken(&formula.expression, &world), &[]),
+        How::Formula(formula) => line(taken(&formula.expression, values)),
         How::Pick(_) => pieces(program, step),
     };
     join(&pieces, |place| shown.get(place).cloned().unwrap_or_default())
 }
 
-fn taken<'a>(expression: &'a Expression, world: &World) -> &'a Expression {
+/// Of an `if` the branch that is taken with these values.
+pub(super) fn taken<'a>(expression: &'a Expression, values: &[Result]) -> &'a Expression {
+    let world = World { names: values, row: &[] };
     let mut expression = expression;
     while let Expression::If { condition, then, otherwise } = expression {
         expression = if world.truth(condition) == Ok(true) { then } else { otherwise };
@@ -49,7 +50,7 @@ fn taken<'a>(expression: &'a Expression, world: &World) -> &'a Expression {
 /// The whole line of a step as pieces.
 pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
     let pick = match &step.how {
-        How::Formula(formula) => return Line::of(&formula.expression, &[]),
+        How::Formula(formula) => return line(&formula.expression),
         How::Pick(pick) => pick,
     };
     let Some(table) = program.tables.get(&pick.table) else { return Vec::new() };
@@ -79,14 +80,21 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
     line.pieces
 }
 
+/// The line of a formula without columns.
+pub(super) fn line(expression: &Expression) -> Vec<Piece> {
+    let mut line = Line { pieces: Vec::new(), columns: &[] };
+    line.expression(expression, 0);
+    line.pieces
+}
+
 /// A literal as readers see it.
-pub(super) fn literal(written: f64, unit: Option<&Unit>) -> String {
+fn literal(written: f64, unit: Option<&Unit>) -> String {
     let number = format(written, TYPED);
     unit.map_or_else(|| number.clone(), |unit| unit.with(&number))
 }
 
 /// Small raised digits.
-pub(super) fn raised(exponent: i32) -> String {
+fn raised(exponent: i32) -> String {
     let digits = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
     exponent.to_string().chars().map(|sign| sign.to_digit(10).map_or('⁻', |digit| digits[digit as usize])).collect()
 }
@@ -119,12 +127,6 @@ struct Line<'a> {
 }
 
 impl Line<'_> {
-    fn of(expression: &Expression, columns: &[String]) -> Vec<Piece> {
-        let mut line = Line { pieces: Vec::new(), columns };
-        line.expression(expression, 0);
-        line.pieces
-    }
-
     fn words(&mut self, words: &str) {
         match self.pieces.last_mut() {
             Some(Piece::Words(last)) => last.push_str(words),

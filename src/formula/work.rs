@@ -58,16 +58,12 @@ pub struct WorkedVerdict {
 impl Program {
     /// Works the calculator with what was given; inputs that were not keep their start.
     pub fn work(&self, given: &Given) -> Worked {
-        let mut names: Vec<Result> = Vec::new();
+        let mut names: Vec<Result> = Vec::with_capacity(self.inputs.len() + self.steps.len());
         let mut shown: Vec<String> = Vec::new();
         let mut inputs = Vec::new();
         for input in &self.inputs {
             let worked = input.work(given, &names);
-            names.push(match &worked.value {
-                _ if !worked.counts => Err(sentence::does_not_count(&input.title)),
-                Ok(value) => Ok(value.clone()),
-                Err(_) => Err(sentence::needs(&input.title)),
-            });
+            names.push(worked.as_needed(&input.title));
             shown.push(worked.shown.clone());
             inputs.push(worked);
         }
@@ -90,7 +86,7 @@ impl Program {
                 numbers,
                 value,
             };
-            names.push(worked.value.clone().map_err(|_| sentence::needs(&step.title)));
+            names.push(worked.as_needed(&step.title));
             shown.push(worked.shown.clone());
             steps.push(worked);
         }
@@ -115,9 +111,32 @@ impl Worked {
         self.steps.iter().find(|step| step.id == id)
     }
 
+    /// Values by place, as formulas see them.
+    pub(super) fn values(&self, program: &Program) -> Vec<Result> {
+        let inputs = self.inputs.iter().zip(&program.inputs).map(|(worked, input)| worked.as_needed(&input.title));
+        inputs.chain(self.steps.iter().zip(&program.steps).map(|(worked, step)| worked.as_needed(&step.title))).collect()
+    }
+
     /// The first thing that is wrong with what was typed: the input's name and the sentence.
     pub fn refused(&self) -> Option<(&str, &str)> {
         self.inputs.iter().filter(|input| input.counts).find_map(|input| Some((input.id.as_str(), input.value.as_ref().err()?.as_str())))
+    }
+}
+
+impl WorkedInput {
+    /// The value as formulas see it.
+    fn as_needed(&self, title: &str) -> Result {
+        match &self.value {
+            _ if !self.counts => Err(sentence::does_not_count(title)),
+            Ok(value) => Ok(value.clone()),
+            Err(_) => Err(sentence::needs(title)),
+        }
+    }
+}
+
+impl WorkedStep {
+    fn as_needed(&self, title: &str) -> Result {
+        self.value.clone().map_err(|_| sentence::needs(title))
     }
 }
 

@@ -40,6 +40,16 @@ impl Address {
         Self(format!("scripts/{file}"))
     }
 
+    /// The script of a calculator's own sum.
+    pub fn sum_script(id: &str) -> Self {
+        Self(format!("{}/{id}.js", Kind::Calculator.folder()))
+    }
+
+    /// The theme's style sheet.
+    pub fn style() -> Self {
+        Self::theme("theme.css")
+    }
+
     /// A file of the theme, by its path among the theme's assets.
     pub fn theme(path: &str) -> Self {
         Self(format!("theme/{path}"))

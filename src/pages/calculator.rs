@@ -3,11 +3,13 @@
 use serde::Serialize;
 
 use super::pen::{Cited, Link, Pen};
+use super::sum::{self, SumView};
 use crate::handbook::Calculator;
 
 /// `calculator` in the template.
 #[derive(Serialize)]
 pub(super) struct CalculatorView {
+    sum: SumView,
     figures: Vec<FigureView>,
     examples: Vec<ExampleView>,
     disagree: Vec<DisagreeView>,
@@ -51,6 +53,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> CalculatorView {
     };
     let figure = |(title, citation): (&str, &_)| Some(FigureView { name: title.to_owned(), cited: pen.cited(citation)? });
     CalculatorView {
+        sum: sum::view(calculator, pen),
         figures: calculator.figures().filter_map(figure).collect(),
         examples: calculator
             .examples

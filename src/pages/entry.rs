@@ -59,13 +59,18 @@ impl Entries<'_> {
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
         let template = add_kind(entry, &pen, &mut context);
+        let mut scripts = match name.kind {
+            Kind::Calculator => super::sum_scripts(&name.id),
+            _ => Vec::new(),
+        };
+        scripts.extend(fragment.iter().flat_map(|fragment| fragment.scripts.iter().cloned()));
         let sheet = Sheet {
             address: &here,
             title: &common.title,
             description: &common.summary,
             tab: Some(name.kind),
             trail: trail(&name),
-            scripts: fragment.map(|fragment| fragment.scripts.as_slice()).unwrap_or(&[]),
+            scripts: &scripts,
         };
         let html = self.frame.draw(template, &sheet, context)?;
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })

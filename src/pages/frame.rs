@@ -13,7 +13,6 @@ pub struct Frame<'a> {
     pub(super) handbook: &'a Handbook,
     theme: &'a Theme,
     tera: Tera,
-    styles: Vec<Address>,
     scripts: Vec<Address>,
 }
 
@@ -39,7 +38,7 @@ struct PageView<'a> {
     tab: &'a str,
     trail: Vec<LinkView<'a>>,
     scripts: Vec<String>,
-    styles: Vec<String>,
+    style: String,
     find: String,
     home_href: String,
     figures_href: String,
@@ -80,10 +79,9 @@ impl<'a> Frame<'a> {
     /// What is wrong with the templates.
     pub fn new(handbook: &'a Handbook, theme: &'a Theme, scripts: &[Address]) -> Result<Self, Vec<ThemeProblem>> {
         let tera = theme.compile()?;
-        let styles = theme.styles().map(Address::theme).collect();
         let own = [Address::script("menu.js")];
         let scripts = own.into_iter().chain(scripts.iter().cloned()).collect();
-        Ok(Self { handbook, theme, tera, styles, scripts })
+        Ok(Self { handbook, theme, tera, scripts })
     }
 
     /// A page whose inside is already made.
@@ -139,7 +137,7 @@ impl<'a> Frame<'a> {
             tab: sheet.tab.map_or("", Kind::folder),
             trail: sheet.trail.iter().map(|(title, address)| LinkView { title, href: to(address) }).collect(),
             scripts: self.scripts.iter().chain(sheet.scripts).map(to).collect(),
-            styles: self.styles.iter().map(to).collect(),
+            style: to(&Address::style()),
             find: to(&Address::a_to_z()),
             home_href: to(&Address::home()),
             figures_href: to(&Address::figures()),

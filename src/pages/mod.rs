@@ -15,14 +15,17 @@ mod front;
 mod gauge;
 mod hazard;
 mod highlight;
+mod lanes;
 mod list;
 mod markdown;
 mod measurement;
 mod pen;
 mod source_entry;
+mod sum;
 mod symptom;
 mod table;
 mod task;
+mod terminal;
 
 use std::collections::BTreeMap;
 
@@ -98,6 +101,13 @@ pub struct Door {
 /// The frame's own scripts, which every page loads.
 const SCRIPTS: [(&str, &str); 1] = [("menu.js", include_str!("../browser/menu.js"))];
 
+/// The scripts that a calculator's page loads, in this order: the run-time before the calculator's own script, the wiring last.
+const SUM_SCRIPTS: [(&str, &str); 3] = [
+    ("sums.js", crate::formula::RUN_TIME),
+    ("charts.js", include_str!("../browser/charts.js")),
+    ("calculator.js", include_str!("../browser/calculator.js")),
+];
+
 /// Draws every page; pages are drawn in parallel and returned in the order of their paths.
 ///
 /// # Errors
@@ -125,10 +135,24 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
     }
     let mut files: Vec<File> = files.into_iter().filter_map(Result::ok).collect();
     files.extend(theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)));
+    files.push(File::new(&Address::style(), theme.style()));
     files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
+    if !handbook.calculators.is_empty() {
+        files.extend(SUM_SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
+    }
+    files.extend(handbook.calculators.iter().map(|calculator| {
+        let id = &calculator.common.id;
+        File::new(&Address::sum_script(id), crate::formula::javascript(id, &calculator.program))
+    }));
     files.extend(extras.files.iter().cloned());
     files.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(files)
+}
+
+/// What a calculator's page loads.
+fn sum_scripts(id: &str) -> Vec<Address> {
+    let [run_time, charts, wiring] = SUM_SCRIPTS.map(|(name, _)| Address::script(name));
+    vec![run_time, charts, Address::sum_script(id), wiring]
 }
 
 impl File {

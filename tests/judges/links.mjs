@@ -16,10 +16,13 @@ const run = spawnSync(process.execPath, [program, '--root', site, '-i', '-r', pa
   encoding: 'utf8',
   maxBuffer: 256 << 20,
 });
-const counts = run.stdout.match(/^# (tests|pass|fail) +\d+$/gm) ?? [];
-const faults = run.stdout.split(/^(?=not ok)/m).filter(part => part.startsWith('not ok'));
-report.check('hyperlink from the home page', run.status === 0, `${faults.slice(0, 10).join('')}${counts.join(' ')}\n${run.stderr.slice(0, 2000)}`);
-report.check('hyperlink looked at links', /^# pass +[1-9]/m.test(run.stdout), counts.join(' '));
+const results = run.stdout.split(/^(?=(?:not )?ok |# )/m);
+const passed = results.filter(result => result.startsWith('ok ')).length;
+// A no-break space inside inline SVG is sound HTML, but hyperlink writes it as `&nbsp;`, reads that as XML and calls the entity undefined.
+const falseAlarm = /^not ok \d+ Failed loading inline Svg [^]*undefined entity/;
+const faults = results.filter(result => result.startsWith('not ok ') && !falseAlarm.test(result));
+report.check(`hyperlink's ${passed} loads and fragments`, faults.length === 0 && passed > 10, `${faults.slice(0, 10).join('')}${run.stderr.slice(0, 2000)}`);
+report.check('hyperlink came to its end', /^# tests +[1-9]/m.test(run.stdout), run.stderr.slice(0, 2000));
 
 // Orphans: follow every href from the home page without a validator's help.
 const pages = files(site, '.html');

@@ -19,7 +19,10 @@ impl Builder<'_> {
                     self.scope.name(input.id.clone(), self.program.inputs.len(), input.kind_type());
                     self.program.inputs.push(input);
                 }
-                None => self.sound = false,
+                None => {
+                    self.sound = false;
+                    self.scope.broken(draft.id.value.clone());
+                }
             }
         }
     }

@@ -28,19 +28,10 @@ impl Builder<'_> {
                 }
                 None => {
                     self.sound = false;
-                    self.guess(draft);
+                    self.scope.broken(draft.id.value.clone());
                 }
             }
         }
-    }
-
-    /// A broken step still has a name: steps below it shall not be blamed for using it.
-    fn guess(&mut self, draft: &StepDraft) {
-        let kind = match draft.unit.as_ref().map(|unit| Unit::parse(&unit.value)) {
-            Some(Ok(unit)) => Type::of_unit(&unit),
-            _ => return,
-        };
-        self.scope.name(draft.id.value.clone(), usize::MAX, kind);
     }
 
     fn step(&mut self, draft: &StepDraft) -> Option<Step> {

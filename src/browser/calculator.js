@@ -1,0 +1,146 @@
+/**
+ * Makes a calculator's page live: reads the fields, works the sum, and writes the result into the elements that the page
+ * was drawn with. The arithmetic is in `sums.js` and the calculator's own script, the drawings in `charts.js`.
+ */
+(function () {
+  "use strict";
+
+  const { sums, charts } = globalThis.bluecone;
+
+  /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
+  const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
+
+  /** @param {HTMLElement} sheet */
+  function start(sheet) {
+    const id = sheet.dataset.sum || "";
+    if (!sums.has(id)) return;
+    const form = /** @type {HTMLFormElement} */ (sheet.querySelector("form"));
+    const fields = all(sheet, "input");
+    const steps = all(sheet, "step");
+    const verdicts = all(sheet, "verdict");
+    const chart = sheet.querySelector("[data-chart]");
+    const drawing = sheet.querySelector("[data-drawing]");
+    const spoken = sheet.querySelector("[data-spoken]");
+    let speak = 0;
+
+    /** What stands in the fields: the text, and the unit's code where there is a choice of units. */
+    function given() {
+      /** @type {Record<string, string | [string, string]>} */
+      const texts = {};
+      for (const field of fields) {
+        const entry = /** @type {HTMLInputElement | HTMLSelectElement} */ (field.querySelector("[data-entry]"));
+        const unit = /** @type {HTMLSelectElement | null} */ (field.querySelector("[data-unit]"));
+        texts[field.dataset.input || ""] = unit ? [entry.value, unit.value] : entry.value;
+      }
+      return texts;
+    }
+
+    function work() {
+      const worked = sums.work(id, given());
+      worked.inputs.forEach((input, at) => showInput(fields[at], input));
+      worked.steps.forEach((step, at) => showStep(steps[at], step));
+      worked.verdicts.forEach((verdict, at) => showVerdict(verdicts[at], verdict));
+      if (chart && worked.timeline) showChart(/** @type {HTMLElement} */ (chart), worked.timeline);
+      if (drawing) drawing.innerHTML = charts.terminal(measures(worked.drawing));
+      // Said once the typing pauses, so that a screen reader is not interrupted at every key.
+      clearTimeout(speak);
+      speak = setTimeout(() => {
+        if (spoken) spoken.textContent = summary(worked);
+      }, 700);
+    }
+
+    /** The first wrong field, or the verdicts, as one sentence for a screen reader. */
+    function summary(worked) {
+      const wrong = worked.inputs.findIndex((input) => input.counts && input.says);
+      if (wrong >= 0) return `${fields[wrong].dataset.title}: ${worked.inputs[wrong].says}`;
+      return verdicts
+        .map((verdict) => verdict.querySelector("[data-band]:not([hidden])"))
+        .filter((band) => band !== null)
+        .map((band) => band.textContent?.replace(/\s+/g, " ").trim())
+        .join(" ");
+    }
+
+    form.addEventListener("input", work);
+    form.addEventListener("submit", (event) => event.preventDefault());
+    form.addEventListener("reset", () => setTimeout(work, 0));
+    work();
+  }
+
+  /** @param {HTMLElement} field */
+  function showInput(field, input) {
+    field.hidden = !input.counts;
+    const wrong = input.counts ? input.says : "";
+    const says = field.querySelector("[data-says]");
+    if (says && says.textContent !== wrong) says.textContent = wrong;
+    const entry = field.querySelector("[data-entry]");
+    if (wrong) entry?.setAttribute("aria-invalid", "true");
+    else entry?.removeAttribute("aria-invalid");
+  }
+
+  /** @param {HTMLElement} place */
+  function showStep(place, step) {
+    const set = (name, text) => {
+      const part = /** @type {HTMLElement | null} */ (place.querySelector(`[data-${name}]`));
+      if (!part) return;
+      part.textContent = text;
+      part.hidden = text === "";
+    };
+    set("value", step.shown);
+    set("numbers", step.numbers ? "= " + step.numbers : "");
+    set("says", step.says);
+    place.classList.toggle("step-none", step.value === null);
+  }
+
+  /** @param {HTMLElement} place */
+  function showVerdict(place, verdict) {
+    all(place, "band").forEach((band, at) => {
+      band.hidden = at !== verdict.band;
+    });
+    const none = /** @type {HTMLElement | null} */ (place.querySelector("[data-none]"));
+    if (none) {
+      none.hidden = verdict.band !== null;
+      none.textContent = verdict.says;
+    }
+  }
+
+  /** @param {HTMLElement} place @param {{value: any[] | null, says: string}} timeline */
+  function showChart(place, timeline) {
+    const segments = timeline.value || [];
+    const lanes = all(place, "lane").map((lane) => lane.dataset.lane || "");
+    const picture = place.querySelector("[data-picture]");
+    if (picture) picture.innerHTML = charts.laneChart(place.dataset.chart || "", lanes, segments);
+    const says = /** @type {HTMLElement | null} */ (place.querySelector("[data-says]"));
+    if (says) {
+      says.textContent = timeline.says;
+      says.hidden = timeline.says === "";
+    }
+    const list = place.querySelector("[data-phases]");
+    list?.replaceChildren(
+      ...segments.map((segment) => {
+        const row = document.createElement("tr");
+        const on = segment.on.map((lane) => lanes[lane]).join(", ");
+        [segment.title, charts.clock(segment.start), charts.clock(segment.end), on].forEach((text, at) => {
+          const cell = document.createElement(at === 0 ? "th" : "td");
+          if (at === 0) cell.setAttribute("scope", "row");
+          cell.textContent = text;
+          row.append(cell);
+        });
+        return row;
+      }),
+    );
+  }
+
+  /** @param {{name: string, value: any}[]} parts */
+  function measures(parts) {
+    const value = (name) => parts.find((part) => part.name === name)?.value ?? undefined;
+    return {
+      tabWidth: value("tab-width"),
+      tabThickness: value("tab-thickness"),
+      conductor: value("conductor-diameter"),
+      strip: value("strip"),
+      sleeve: value("sleeve"),
+    };
+  }
+
+  document.querySelectorAll("[data-sum]").forEach((sheet) => start(/** @type {HTMLElement} */ (sheet)));
+})();

@@ -1,0 +1,178 @@
+//! A step's formula as MathML (the Core subset that browsers draw), in names or with values in their place.
+
+use super::evaluate::Value;
+use super::format::{TYPED, format};
+use super::program::{How, Program, Step};
+use super::tree::{Function, Operator};
+use super::typing::Expression;
+use super::wording::{self, strength};
+use super::work::Worked;
+
+impl Program {
+    /// `<math>` of a formula step in titles: `Flame current = Voltage / Scale`. A pick has none; its words are in
+    /// [`WorkedStep::names`](super::WorkedStep::names).
+    pub fn mathml(&self, step: &Step) -> Option<String> {
+        let How::Formula(formula) = &step.how else { return None };
+        let mut writer = Writer { text: String::new(), name: &|place| text("mtext", self.title(place)) };
+        writer.expression(&formula.expression, 0);
+        Some(math(&format!("{}<mo>=</mo>{}", text("mtext", &step.title), writer.text)))
+    }
+
+    /// The same with the values that were worked, the branch of an `if` that was taken, and the result. Nothing for a pick and for a
+    /// step without a value.
+    pub fn mathml_worked(&self, step: &Step, worked: &Worked) -> Option<String> {
+        let How::Formula(formula) = &step.how else { return None };
+        let result = worked.step(&step.id).filter(|worked| worked.value.is_ok())?;
+        let shown = |place: usize| match worked.inputs.get(place) {
+            Some(input) => input.shown.as_str(),
+            None => worked.steps.get(place - worked.inputs.len()).map_or("", |step| step.shown.as_str()),
+        };
+        let values: Vec<super::Result> = worked.values(self);
+        let taken = wording::taken(&formula.expression, &values);
+        let mut writer = Writer { text: String::new(), name: &|place| quantity(shown(place)) };
+        writer.expression(taken, 0);
+        let result = match &result.value {
+            Ok(Value::Number(_)) => quantity(&result.shown),
+            _ => text("mtext", &result.shown),
+        };
+        Some(math(&format!("{}<mo>=</mo>{}<mo>=</mo>{result}", text("mtext", &step.title), writer.text)))
+    }
+}
+
+fn math(inner: &str) -> String {
+    format!("<math display=\"block\"><mrow>{inner}</mrow></math>")
+}
+
+fn text(element: &str, words: &str) -> String {
+    format!("<{element}>{}</{element}>", escaped(words))
+}
+
+fn escaped(words: &str) -> String {
+    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+/// A shown number with its unit.
+fn quantity(shown: &str) -> String {
+    match shown.split_once('\u{a0}') {
+        Some((number, unit)) if !unit.starts_with('×') => format!("<mrow>{}{}</mrow>", text("mn", number), text("mtext", &format!("\u{a0}{unit}"))),
+        None if shown.starts_with(|sign: char| sign.is_ascii_digit() || sign == '−') => text("mn", shown),
+        _ => text("mtext", shown),
+    }
+}
+
+struct Writer<'a> {
+    text: String,
+    /// The markup of an input or step by its place.
+    name: &'a dyn Fn(usize) -> String,
+}
+
+impl Writer<'_> {
+    fn element(&mut self, name: &str, inner: impl FnOnce(&mut Self)) {
+        self.text.push_str(&format!("<{name}>"));
+        inner(self);
+        self.text.push_str(&format!("</{name}>"));
+    }
+
+    fn sign(&mut self, sign: &str) {
+        self.text.push_str(&text("mo", sign));
+    }
+
+    fn row(&mut self, expression: &Expression, least: u8) {
+        self.element("mrow", |writer| writer.expression(expression, least));
+    }
+
+    fn expression(&mut self, expression: &Expression, least: u8) {
+        // A fraction and a root show by themselves what belongs together.
+        let bar = matches!(expression, Expression::Binary { operator: Operator::Divide, .. });
+        let wrap = strength(expression) < least && !(bar && least < 8);
+        if wrap {
+            self.sign("(");
+        }
+        match expression {
+            Expression::Number { written, unit, .. } => {
+                let number = format(*written, TYPED);
+                let shown = unit.as_ref().map_or_else(|| number.clone(), |unit| unit.with(&number));
+                self.text.push_str(&quantity(&shown));
+            }
+            Expression::Text(words) => self.text.push_str(&text("mtext", &format!("“{words}”"))),
+            Expression::Truth(truth) => self.text.push_str(&text("mtext", if *truth { "yes" } else { "no" })),
+            Expression::Name(place) => {
+                let name = (self.name)(*place);
+                self.text.push_str(&name);
+            }
+            // Only picks use columns, and picks are shown in words.
+            Expression::Column(_) => {}
+            Expression::Negate(inner) => {
+                self.sign("−");
+                self.expression(inner, strength(expression));
+            }
+            Expression::Not(inner) => {
+                self.text.push_str(&text("mtext", "not\u{a0}"));
+                self.expression(inner, strength(expression));
+            }
+            Expression::Binary { operator: Operator::Divide, left, right } => self.element("mfrac", |writer| {
+                writer.row(left, 0);
+                writer.row(right, 0);
+            }),
+            Expression::Binary { operator: Operator::Power, left, right } => self.element("msup", |writer| {
+                writer.row(left, 9);
+                writer.row(right, 0);
+            }),
+            Expression::Binary { operator, left, right } => {
+                let strength = operator.strength();
+                self.expression(left, if operator.compares() { strength + 1 } else { strength });
+                match operator {
+                    Operator::And | Operator::Or => self.text.push_str(&text("mtext", &format!("\u{a0}{}\u{a0}", operator.shown()))),
+                    _ => self.sign(operator.shown()),
+                }
+                self.expression(right, strength + 1);
+            }
+            Expression::Raise { base, exponent } => self.element("msup", |writer| {
+                writer.row(base, 9);
+                writer.text.push_str(&text("mn", &exponent.to_string().replace('-', "−")));
+            }),
+            Expression::If { .. } => self.cases(expression),
+            Expression::Call { function: Function::Sqrt, arguments } => self.element("msqrt", |writer| arguments.iter().for_each(|argument| writer.expression(argument, 0))),
+            Expression::Call { function, arguments } => {
+                let name = function.name().replace('_', "\u{a0}");
+                self.text.push_str(&text("mi", &name));
+                self.sign("(");
+                for (at, argument) in arguments.iter().enumerate() {
+                    if at > 0 {
+                        self.sign(",");
+                    }
+                    self.expression(argument, 0);
+                }
+                self.sign(")");
+            }
+        }
+        if wrap {
+            self.sign(")");
+        }
+    }
+
+    /// `if`, `else if`, `else` as one table behind a brace.
+    fn cases(&mut self, expression: &Expression) {
+        self.sign("{");
+        self.element("mtable", |writer| {
+            let mut rest = expression;
+            while let Expression::If { condition, then, otherwise } = rest {
+                writer.case(then, "\u{a0}if\u{a0}", Some(condition));
+                rest = otherwise;
+            }
+            writer.case(rest, "\u{a0}otherwise", None);
+        });
+    }
+
+    fn case(&mut self, value: &Expression, words: &str, condition: Option<&Expression>) {
+        self.element("mtr", |writer| {
+            writer.element("mtd", |writer| writer.expression(value, 0));
+            writer.element("mtd", |writer| {
+                writer.text.push_str(&text("mtext", words));
+                if let Some(condition) = condition {
+                    writer.expression(condition, 0);
+                }
+            });
+        });
+    }
+}

@@ -1,0 +1,215 @@
+//! What holds for every page of the site.
+
+use std::collections::BTreeSet;
+
+use super::{fixture, page, site};
+use bluecone::handbook::{Entry, Kind, Name};
+use bluecone::pages::{Address, Extras, File, Fragment, Page, draw};
+use bluecone::theme::Theme;
+
+fn html(files: &[File]) -> impl Iterator<Item = (&str, &str)> {
+    files.iter().filter(|file| file.path.ends_with(".html")).map(|file| (file.path.as_str(), page(files, &file.path)))
+}
+
+/// Values of an attribute in a page.
+fn values<'a>(text: &'a str, attribute: &str) -> Vec<&'a str> {
+    let start = format!(" {attribute}=\"");
+    text.split(&start).skip(1).filter_map(|rest| rest.split('"').next()).collect()
+}
+
+fn resolve(here: &str, link: &str) -> String {
+    let mut parts: Vec<&str> = here.split('/').collect();
+    parts.pop();
+    for part in link.split('/') {
+        if part == ".." {
+            assert!(parts.pop().is_some(), "{link} in {here} leads out of the site");
+        } else {
+            parts.push(part);
+        }
+    }
+    parts.join("/")
+}
+
+#[test]
+fn every_entry_has_its_page() {
+    let handbook = fixture::handbook();
+    let files = site(&handbook);
+    for entry in handbook.entries() {
+        let path = format!("{}/{}.html", entry.kind().folder(), entry.common().id);
+        assert!(page(&files, &path).contains("<h1>"), "{path}");
+    }
+    for kind in Kind::ALL {
+        page(&files, &format!("{}.html", kind.folder()));
+    }
+}
+
+#[test]
+fn every_link_leads_to_a_file_and_an_anchor() {
+    let files = site(&fixture::handbook());
+    let paths: BTreeSet<&str> = files.iter().map(|file| file.path.as_str()).collect();
+    let mut inside = 0;
+    for (here, text) in html(&files) {
+        for link in values(text, "href").into_iter().chain(values(text, "action")).chain(values(text, "src")) {
+            if link.starts_with("https:") {
+                continue;
+            }
+            let (path, anchor) = link.split_once('#').unwrap_or((link, ""));
+            let target = if path.is_empty() { here.to_owned() } else { resolve(here, path) };
+            // The search's own script comes from another stage.
+            assert!(paths.contains(target.as_str()), "{here}: {link} leads to no file");
+            if !anchor.is_empty() {
+                assert!(values(page(&files, &target), "id").contains(&anchor), "{here}: {link} leads to no anchor");
+            }
+            inside += 1;
+        }
+    }
+    assert!(inside > 500, "only {inside} links were looked at");
+}
+
+#[test]
+fn ids_are_unique_and_headings_go_down_one_step_at_a_time() {
+    for (here, text) in html(&site(&fixture::handbook())) {
+        let ids = values(text, "id");
+        let unique: BTreeSet<_> = ids.iter().collect();
+        assert_eq!(ids.len(), unique.len(), "{here}: an id stands twice in {ids:?}");
+        let levels: Vec<usize> = text.split("<h").skip(1).filter_map(|rest| rest[..1].parse().ok()).collect();
+        assert_eq!(levels.iter().filter(|level| **level == 1).count(), 1, "{here}: one h1");
+        assert_eq!(levels[0], 1, "{here}: the h1 comes first");
+        assert!(levels.windows(2).all(|pair| pair[1] <= pair[0] + 1), "{here}: {levels:?}");
+    }
+}
+
+#[test]
+fn nothing_needs_what_the_policy_forbids() {
+    for (here, text) in html(&site(&fixture::handbook())) {
+        assert!(text.contains("default-src 'none'; script-src 'self'; style-src 'self'"), "{here}");
+        assert!(!text.contains(" style=\"") && !text.contains("<style") && !text.contains(" onclick"), "{here}: inline style or script");
+        assert!(text.split("<script").skip(1).all(|rest| rest.starts_with(" defer src=\"")), "{here}: inline script");
+    }
+}
+
+#[test]
+fn every_page_shows_the_caution_and_says_that_the_shop_is_invented() {
+    for (here, text) in html(&site(&fixture::handbook())) {
+        assert!(text.contains("Gas, line voltage and flue gas can kill."), "{here}");
+        assert!(text.contains("rating plate, the local code"), "{here}");
+        assert!(text.contains("Quarry Lane Heating is invented."), "{here}");
+        assert!(text.contains("First edition"), "{here}");
+    }
+}
+
+#[test]
+fn the_same_handbook_gives_the_same_bytes() {
+    assert_eq!(site(&fixture::handbook()), site(&fixture::handbook()));
+}
+
+#[test]
+fn titles_cannot_carry_html() {
+    let mut handbook = fixture::handbook();
+    let evil = "<script>alert(1)</script> & \"quotes\" 'single'";
+    handbook.book.title = evil.into();
+    handbook.checks[0].common.title = evil.into();
+    handbook.checks[0].common.also = vec![evil.into()];
+    handbook.checks[0].tools = vec![evil.into()];
+    handbook.checks[0].steps = vec![fixture::prose(evil)];
+    handbook.measurements[1].bands[0].label = evil.into();
+    handbook.measurements[1].common.title = evil.into();
+    handbook.guide[0].title = evil.into();
+    for (here, text) in html(&site(&handbook)) {
+        assert!(!text.contains("<script>") && !text.contains("alert(1)</script>"), "{here}");
+        assert!(!text.contains("\"quotes\""), "{here}: a quote would end an attribute");
+    }
+}
+
+#[test]
+fn hazards_stand_before_steps_and_the_gravest_first() {
+    let files = site(&fixture::handbook());
+    let text = page(&files, "checks/igniter-resistance.html");
+    let danger = text.find("hazard-danger").expect("the danger is shown");
+    let caution = text.find("hazard-caution").expect("the caution is shown");
+    let steps = text.find("id=\"steps\"").expect("the steps are shown");
+    assert!(danger < caution && caution < steps);
+    assert!(text.contains("put on your own lock and tag"), "the controls are shown in full");
+}
+
+#[test]
+fn a_symptom_shows_chances_and_states() {
+    let files = site(&fixture::handbook());
+    let text = page(&files, "symptoms/igniter-stays-dark.html");
+    assert!(text.contains("79\u{a0}%") && text.contains("21\u{a0}%"), "52 and 14 of 66");
+    assert!(text.find("Igniter element open") < text.find("Igniter lead damaged"), "the likeliest stands first");
+    assert!(text.contains("stage 3 of 5"));
+}
+
+#[test]
+fn outcomes_show_band_means_and_next() {
+    let files = site(&fixture::handbook());
+    let text = page(&files, "checks/igniter-resistance.html");
+    assert!(text.contains("200\u{a0}Ω and above"));
+    for words in ["Only these stay possible", "Ruled out", "80\u{a0}%", "The reading jumps when the lead is moved."] {
+        assert!(text.contains(words), "{words}");
+    }
+}
+
+#[test]
+fn a_gauge_has_its_words_and_does_not_lean_on_colour() {
+    let files = site(&fixture::handbook());
+    let text = page(&files, "measurements/flame-current.html");
+    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15\u{a0}µA. 1. 0 to 0.15\u{a0}µA: No usable signal (stop)."));
+    for pattern in ["url(#watch-flame-current)", "url(#act-flame-current)", "url(#stop-flame-current)"] {
+        assert!(text.contains(pattern), "{pattern}");
+    }
+}
+
+#[test]
+fn users_of_an_entry_are_named_on_its_page() {
+    let mut extras = Extras::default();
+    extras.uses.push((fixture::name("calculator:ohms-law"), fixture::name("table:conductor-ampacity")));
+    let files = draw(&fixture::handbook(), &Theme::built_in(), &extras).expect("the theme draws");
+    assert!(page(&files, "faults/igniter-open.html").split("Used by").nth(1).is_some_and(|rest| rest.contains("Igniter stays dark")));
+    assert!(page(&files, "tables/conductor-ampacity.html").split("Used by").nth(1).is_some_and(|rest| rest.contains("Ohm&#")));
+}
+
+#[test]
+fn other_stages_plug_in() {
+    let handbook = fixture::handbook();
+    let mut extras = Extras::default();
+    let name = Name::new(Kind::Calculator, "ohms-law");
+    let script = Address::script("sums.js");
+    extras.fragments.insert(name, Fragment { html: "<section><h2>Work it</h2></section>".into(), scripts: vec![script.clone()] });
+    extras.files.push(File::new(&script, "'use strict';"));
+    extras.scripts.push(Address::script("search.js"));
+    let address = Address::at("practice/bands.html");
+    extras.pages.push(Page {
+        address: address.clone(),
+        title: "Bands".into(),
+        tab: None,
+        description: "Quiz.".into(),
+        main_html: "<p>Item</p>".into(),
+        scripts: vec![script],
+        trail: vec![("Practice".into(), Address::at("practice.html"))],
+    });
+    extras.doors.push(bluecone::pages::Door { title: "Bands".into(), summary: "Quiz.".into(), to: address });
+    let files = draw(&handbook, &Theme::built_in(), &extras).expect("the theme draws");
+    let calculator = page(&files, "calculators/ohms-law.html");
+    assert!(calculator.contains("<section><h2>Work it</h2></section>") && calculator.contains("src=\"../scripts/sums.js\""));
+    assert!(!page(&files, "terms/flame-rod.html").contains("sums.js"));
+    let quiz = page(&files, "practice/bands.html");
+    assert!(quiz.contains("<p>Item</p>") && quiz.contains("href=\"../practice.html\"") && quiz.contains("data-root=\"../\""));
+    assert!(page(&files, "index.html").contains("href=\"practice/bands.html\""));
+    assert!(html(&files).all(|(_, text)| text.contains("scripts/search.js")));
+}
+
+#[test]
+fn addresses_are_relative() {
+    let entry = |entry: Entry| Address::entry(&entry.name());
+    let handbook = fixture::handbook();
+    let check = entry(Entry::Check(&handbook.checks[0]));
+    let task = entry(Entry::Task(&handbook.tasks[0]));
+    assert_eq!(task.from(&check), "../tasks/replace-control.html");
+    assert_eq!(check.from(&check), "igniter-resistance.html");
+    assert_eq!(check.from(&Address::home()), "checks/igniter-resistance.html");
+    assert_eq!(Address::home().from(&check), "../index.html");
+    assert_eq!(Address::at("a/b/c.html").from(&Address::at("a/d/e.html")), "../b/c.html");
+    assert_eq!((check.root().as_str(), Address::home().root().as_str()), ("../", ""));
+}
