@@ -3,5 +3,4 @@
 mod command;
 mod layout;
 mod manuscript;
-mod pages;
 mod search;

@@ -97,12 +97,17 @@ fn a_theme_folder_stands_in_file_by_file_and_a_broken_template_is_placed() {
     let shop = Shop::new();
     shop.press();
     let plain = shop.bytes("site");
-    shop.write("look/assets/own-mark.css", "body { color: black; }\n");
+    shop.write("look/assets/mark.svg", "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1 1'/>\n");
+    shop.write("look/assets/95-own.css", ".own-rule { color: black; }\n");
     let run = shop.run(&["press", "--theme", "look", "--to", "themed"]);
     assert_eq!(run.status, 0, "{run:?}");
     let themed = shop.bytes("themed");
-    assert!(themed.keys().any(|path| path.ends_with("own-mark.css")), "the asset is copied");
-    assert_ne!(plain["index.html"], themed["index.html"], "pages load the added style sheet");
+    assert!(themed.keys().any(|path| path.ends_with("mark.svg")), "the picture is copied");
+    let styled = |files: &std::collections::BTreeMap<String, Vec<u8>>| {
+        files.iter().any(|(path, bytes)| path.ends_with(".css") && String::from_utf8_lossy(bytes).contains(".own-rule"))
+    };
+    assert!(styled(&themed) && !styled(&plain), "the rule is in the site's style sheet");
+    assert_eq!(plain["index.html"], themed["index.html"], "the templates are still the built-in ones");
     shop.write("look/templates/base.html", "one\n{% if %}\n");
     let run = shop.run(&["press", "--theme", "look", "--to", "broken"]);
     assert_ne!(run.status, 0, "{run:?}");
