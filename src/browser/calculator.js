@@ -39,7 +39,10 @@
       const worked = sums.work(id, given());
       worked.inputs.forEach((input, at) => showInput(fields[at], input));
       worked.steps.forEach((step, at) => showStep(steps[at], step));
-      worked.verdicts.forEach((verdict, at) => showVerdict(verdicts[at], verdict));
+      worked.verdicts.forEach((verdict, at) => {
+        const step = worked.steps.find((step) => step.id === verdict.on);
+        showVerdict(verdicts[at], verdict, step ? step.shown : "");
+      });
       if (chart && worked.timeline) showChart(/** @type {HTMLElement} */ (chart), worked.timeline);
       if (drawing) drawing.innerHTML = charts.terminal(measures(worked.drawing));
       // Said once the typing pauses, so that a screen reader is not interrupted at every key.
@@ -91,8 +94,10 @@
     place.classList.toggle("step-none", step.value === null);
   }
 
-  /** @param {HTMLElement} place */
-  function showVerdict(place, verdict) {
+  /** @param {HTMLElement} place @param {{band: number | null, says: string}} verdict @param {string} shown what is judged */
+  function showVerdict(place, verdict, shown) {
+    const value = place.querySelector("[data-value]");
+    if (value) value.textContent = shown;
     all(place, "band").forEach((band, at) => {
       band.hidden = at !== verdict.band;
     });

@@ -10,17 +10,9 @@ use crate::handbook::Calculator;
 #[derive(Serialize)]
 pub(super) struct CalculatorView {
     sum: SumView,
-    figures: Vec<FigureView>,
     examples: Vec<ExampleView>,
     disagree: Vec<DisagreeView>,
     next: Vec<Link>,
-}
-
-/// The source of one input or step.
-#[derive(Serialize)]
-struct FigureView {
-    name: String,
-    cited: Cited,
 }
 
 #[derive(Serialize)]
@@ -51,10 +43,8 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> CalculatorView {
     let pairs = |list: &[(String, String)]| {
         list.iter().map(|(name, value)| PairView { name: name.replace('_', " "), value: value.clone() }).collect()
     };
-    let figure = |(title, citation): (&str, &_)| Some(FigureView { name: title.to_owned(), cited: pen.cited(citation)? });
     CalculatorView {
         sum: sum::view(calculator, pen),
-        figures: calculator.figures().filter_map(figure).collect(),
         examples: calculator
             .examples
             .iter()

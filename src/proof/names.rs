@@ -18,10 +18,6 @@ impl Names {
         self.known.entry(kind).or_default().insert(id.to_owned(), span);
     }
 
-    pub fn span(&self, name: &Name) -> Option<Span> {
-        self.known.get(&name.kind)?.get(&name.id).copied()
-    }
-
     /// The entry that a reference leads to, or `None` after telling what is wrong with it.
     ///
     /// `kinds` are the kinds that the field takes; empty means any.

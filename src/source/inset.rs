@@ -31,9 +31,15 @@ impl Inset {
 
     /// The place in the file of a stretch of the inner text.
     pub fn span(&self, range: Range<usize>) -> Span {
-        let start = self.outer(range.start);
-        let end = if range.end > range.start { self.outer(range.end - 1) + 1 } else { start };
-        Span { source: self.source, start, end: end.min(self.outer_end) }
+        let (start, _) = self.outer(range.start);
+        let end = match range.end.checked_sub(1).filter(|last| *last >= range.start) {
+            Some(last) => {
+                let (last, limit) = self.outer(last);
+                (last + 1).min(limit)
+            }
+            None => start,
+        };
+        Span { source: self.source, start, end: end.max(start) }
     }
 
     /// The place in the file of the whole text.
@@ -41,11 +47,15 @@ impl Inset {
         self.span(0..self.text.len())
     }
 
-    fn outer(&self, inner: usize) -> u32 {
+    /// The outer offset of an inner one, and the one where its stretch ends.
+    ///
+    /// An escape may be shorter than its character (`\L` stands for three bytes), so the stretch's end is a limit.
+    fn outer(&self, inner: usize) -> (u32, u32) {
         let at = self.starts.partition_point(|(start, _)| *start as usize <= inner);
+        let limit = self.starts.get(at).map_or(self.outer_end, |(_, outer)| *outer);
         match at.checked_sub(1).and_then(|at| self.starts.get(at)) {
-            Some((inner_start, outer_start)) => (outer_start + (inner as u32 - inner_start)).min(self.outer_end),
-            None => self.outer_end,
+            Some((inner_start, outer_start)) => ((outer_start + (inner as u32 - inner_start)).min(limit), limit),
+            None => (self.outer_end, self.outer_end),
         }
     }
 }

@@ -1,0 +1,8 @@
+//! The formula language, from the outside.
+
+mod agreement;
+mod cases;
+mod numbers;
+mod reader;
+mod robust;
+mod units;
