@@ -135,10 +135,9 @@ fn piped_output_carries_no_escape_codes() {
 /// Against the OASIS schema as the crate serde-sarif 0.8.0 carries it, unchanged.
 #[test]
 fn sarif_is_valid_by_the_standards_own_schema() {
-    let mut schema: Value = serde_json::from_str(include_str!("sarif-schema-2.1.0.json")).expect("the schema");
-    // Its pattern for languages has a stray bracket, which this validator refuses; our logs name no language.
-    let language = schema.pointer_mut("/definitions/run/properties/language").and_then(Value::as_object_mut).expect("a schema of languages");
-    assert!(language.remove("pattern").is_some());
+    // Its pattern for languages has a stray bracket, which this validator refuses.
+    let text = include_str!("sarif-schema-2.1.0.json").replace("[a-zA-Z]{2}]?$", "[a-zA-Z]{2}$");
+    let schema: Value = serde_json::from_str(&text).expect("the schema");
     let validator = jsonschema::options().with_draft(Draft::Draft7).build(&schema).expect("a sound schema");
     for shop in [troubled(), Shop::new()] {
         let run = shop.run(&["proof", "--format", "sarif"]);
