@@ -1,8 +1,10 @@
 //! All tests that run in one process, a folder for each stage.
 
+mod command;
 mod figures;
 mod formula;
 mod guide;
+mod layout;
 mod manuscript;
 mod pages;
 mod practice;
