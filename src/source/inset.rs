@@ -51,7 +51,11 @@ impl Inset {
         // such starts too, but what follows them in the file is indentation, which belongs to no place.
         match self.starts.get(next) {
             Some((start, outer)) if alone && !joined && *start as usize == last + 1 => *outer,
-            None if alone && !joined && last + 1 == self.text.len() => self.outer_end,
+            None if alone && !joined && last + 1 == self.text.len() => {
+                let written = self.outer_end.saturating_sub(self.outer(first));
+                // After an escape at the very end only the closing quote is left.
+                if written as usize == last + 1 - first { self.outer_end } else { self.outer_end - 1 }
+            }
             _ => self.outer(last) + 1,
         }
     }
