@@ -179,7 +179,7 @@ fn outcomes_show_band_means_and_next() {
 fn a_gauge_has_its_words_and_does_not_lean_on_colour() {
     let files = site(&fixture::handbook());
     let text = page(&files, "measurements/flame-current.html");
-    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15\u{a0}µA. 1. 0 to 0.15\u{a0}µA: No usable signal (stop)."));
+    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15 µA. 1. 0 to 0.15 µA: No usable signal (stop)."));
     for pattern in ["url(#watch-flame-current)", "url(#act-flame-current)", "url(#stop-flame-current)"] {
         assert!(text.contains(pattern), "{pattern}");
     }
