@@ -19,7 +19,7 @@ use std::io;
 use std::path::Path;
 
 use diagnostic::Diagnostic;
-use handbook::{Handbook, Name};
+use handbook::{Handbook, Kind, Name};
 use pages::{Address, Extras, File};
 use search::{Document, Found};
 use source::Sources;
@@ -54,6 +54,13 @@ pub fn proof(folder: &Path) -> io::Result<Proofed> {
 /// What is wrong with the theme's templates.
 pub fn press(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
     let mut extras = Extras { topics: practice::topics(handbook), ..Extras::default() };
+    // Only the program knows which tables its steps read.
+    extras.uses = handbook
+        .calculators
+        .iter()
+        .flat_map(|calculator| calculator.program.tables.keys().map(|table| (&calculator.common.id, table)))
+        .map(|(calculator, table)| (Name::new(Kind::Calculator, calculator), Name::new(Kind::Table, table)))
+        .collect();
     let (documents, synonyms) = findable(handbook);
     let index = search::files(&documents, &synonyms);
     extras.files.extend(index.into_iter().map(|(path, bytes)| File { path, bytes }));
