@@ -10,7 +10,7 @@
   /**
    * The band of a reading among the page's bands; a reading on a shared edge belongs to the upper one, and the last band
    * takes its own upper edge.
-   * @param {HTMLElement[]} bands in rising order
+   * @param {SVGElement[]} bands in rising order
    * @param {number} reading
    */
   function bandOf(bands, reading) {
@@ -24,8 +24,7 @@
   /** @param {SVGSVGElement} gauge */
   function equip(gauge) {
     const needle = gauge.querySelector('[data-needle]');
-    const stretches = /** @type {SVGElement[]} */ ([...gauge.querySelectorAll('[data-stretch]')]);
-    const bands = /** @type {any[]} */ (stretches);
+    const bands = /** @type {SVGElement[]} */ ([...gauge.querySelectorAll('[data-stretch]')]);
     if (!needle || bands.length === 0) return;
     const form = document.createElement('div');
     form.className = 'try';
@@ -56,7 +55,7 @@
       if (text === '') answer.textContent = '';
       else if (!known) answer.textContent = 'Not a number.';
       else if (!band) answer.textContent = 'Outside this gauge: check the meter, its range and the place.';
-      else answer.textContent = band.dataset.words;
+      else answer.textContent = band.dataset.words || '';
     });
   }
 

@@ -267,7 +267,7 @@
         const title = heading("Result: " + right + " of " + queue.length + " right");
         const told = make("p", "", right === queue.length ? "All right." : "Read the entries behind the wrong ones, then try those again.");
         const kept = record.best[key];
-        const line = make("p", "", best ? "This is your best so far." : kept ? "Best so far: " + kept.right + " of " + kept.of + "." : "");
+        const line = make("p", "", best && right > 0 ? "This is your best so far." : kept ? "Best so far: " + kept.right + " of " + kept.of + "." : "");
         const buttons = make("div", "quiz-buttons");
         if (wrong.length > 0) {
           buttons.append(button("The wrong ones again", () => round(judge.shuffled(wrong, Math.random), false)));

@@ -24,7 +24,8 @@ export interface Input {
 export interface Step {
   id: string;
   title: string;
-  unit: Unit;
+  /** Left out for plain numbers, truths and texts. */
+  unit?: Unit;
   digits?: number;
   work: (v: Names) => Value;
   line: (v: Names) => Line;

@@ -248,7 +248,8 @@
       return { id: input.id, value, says, shown, counts };
     });
     const steps = sum.steps.map((step) => {
-      const inUnit = (value) => (typeof value === "number" ? finite(fromBase(step.unit, finite(value))) : null);
+      const { unit = ["", "1", 0, 1, 1] } = step;
+      const inUnit = (value) => (typeof value === "number" ? finite(fromBase(unit, finite(value))) : null);
       const { value, says } = attempt(() => {
         const value = step.work(v);
         inUnit(value);
@@ -256,7 +257,7 @@
       });
       const number = inUnit(value);
       const words = value === true ? "yes" : value === false ? "no" : value ?? "";
-      const text = number === null ? words : withUnit(step.unit, format(number, step.digits));
+      const text = number === null ? words : withUnit(unit, format(number, step.digits));
       const numbers = value === null ? "" : step.line(v).map((piece) => shown[piece] ?? piece).join("");
       define(step, value, text, "has no value");
       return { id: step.id, value, says, number, shown: text, numbers };

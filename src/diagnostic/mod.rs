@@ -34,16 +34,16 @@ pub struct Problems(Vec<Diagnostic>);
 
 impl Diagnostic {
     pub fn new(code: Code, span: Span, message: impl Into<String>) -> Self {
-        Self { code, span, message: message.into(), label: String::new(), hints: Vec::new(), also: Vec::new() }
+        Self { code, span, message: plain(message.into()), label: String::new(), hints: Vec::new(), also: Vec::new() }
     }
 
     pub fn label(mut self, label: impl Into<String>) -> Self {
-        self.label = label.into();
+        self.label = plain(label.into());
         self
     }
 
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
-        self.hints.push(hint.into());
+        self.hints.push(plain(hint.into()));
         self
     }
 
@@ -56,7 +56,7 @@ impl Diagnostic {
     }
 
     pub fn also(mut self, span: Span, words: impl Into<String>) -> Self {
-        self.also.push((span, words.into()));
+        self.also.push((span, plain(words.into())));
         self
     }
 
@@ -105,6 +105,24 @@ impl Problems {
     pub fn iter(&self) -> impl Iterator<Item = &Diagnostic> {
         self.0.iter()
     }
+}
+
+/// One line without characters that steer a terminal or turn the direction of writing; those stand as escapes.
+///
+/// Messages quote what stands in files, and files may come from anyone.
+fn plain(text: String) -> String {
+    let steers = |sign: char| {
+        sign.is_control()
+            || matches!(sign, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    };
+    if !text.contains(steers) {
+        return text;
+    }
+    let mut line = String::with_capacity(text.len() + 8);
+    for sign in text.chars() {
+        if steers(sign) { line.extend(sign.escape_default()) } else { line.push(sign) }
+    }
+    line
 }
 
 /// The known name that is nearest to a wrong one, if any is near enough to be what was meant.

@@ -35,7 +35,8 @@ type Ask = fn(&Handbook, &Measurement, &Band, &mut Random) -> Option<Variant>;
 /// "The reading is 3.4 V: what does the handbook call that?"
 fn label(handbook: &Handbook, measurement: &Measurement, band: &Band, random: &mut Random) -> Option<Variant> {
     let (reading, shown) = reading(measurement, band, random);
-    let mut wrong: Vec<Choice> = measurement.bands.iter().filter(|other| other.id != band.id).map(|other| Choice::new(&other.label, within(reading, other))).collect();
+    let mut wrong: Vec<Choice> =
+        measurement.bands.iter().filter(|other| other.id != band.id).map(|other| Choice::new(&other.label, within(reading, other))).collect();
     random.shuffle(&mut wrong);
     // With few bands of its own, labels of measurements in the same unit help, as far as the reading does not lie in them either.
     let mut borrowed: Vec<Choice> = Vec::new();
@@ -123,7 +124,11 @@ pub(super) fn step(most: f64) -> (f64, usize) {
 
 fn explanation(handbook: &Handbook, measurement: &Measurement, band: &Band, shown: &str) -> String {
     let end = with_unit(&measurement.unit, &number(band.to));
-    let reach = if band.above { format!("from {} up, over {end} too", with_unit(&measurement.unit, &number(band.from))) } else { format!("from {} to {end}", number(band.from)) };
+    let reach = if band.above {
+        format!("from {} up, over {end} too", with_unit(&measurement.unit, &number(band.from)))
+    } else {
+        format!("from {} to {end}", number(band.from))
+    };
     let means = plain(handbook, &band.means);
     format!("{shown} lies in the band {}, which reaches {} {}", quoted(&band.label), sentence(&reach), sentence(opening(&means, 420)))
 }

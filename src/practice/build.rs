@@ -16,7 +16,8 @@ const WRONG: usize = 3;
 /// A wrong option whose proof holds would be right as well, so it is left out.
 pub(super) fn choice(random: &mut Random, question: String, right: Choice, wrong: Vec<Choice>, explanation: String) -> Option<Variant> {
     let mut taken = BTreeSet::from([folded(&right.text)]);
-    let mut options: Vec<Choice> = wrong.into_iter().filter(|option| !option.proof.holds() && taken.insert(folded(&option.text))).take(WRONG).collect();
+    let mut options: Vec<Choice> =
+        wrong.into_iter().filter(|option| !option.proof.holds() && taken.insert(folded(&option.text))).take(WRONG).collect();
     if options.len() < 2 || !right.proof.holds() {
         return None;
     }

@@ -33,7 +33,8 @@ fn first(handbook: &Handbook, symptom: &Symptom) -> Option<Item> {
         let question = format!("{}: which of these checks comes first in the handbook's list?", symptom.common.title);
         let right = option(right)?;
         let rest = wrong.iter().map(|option| quoted(&option.text)).collect::<Vec<_>>().join(", then ");
-        let because = format!("{} comes first, then {rest}. Safe and cheap checks stand before those that need power, gas or more time.", quoted(&right.text));
+        let because =
+            format!("{} comes first, then {rest}. Safe and cheap checks stand before those that need power, gas or more time.", quoted(&right.text));
         variants.push(choice(&mut random, question, right, wrong, because));
     }
     item(handbook, id, Name::new(Kind::Symptom, &symptom.common.id), variants)
@@ -44,9 +45,17 @@ fn fault(handbook: &Handbook, check: &Check, outcome: &Outcome) -> Option<Item> 
     let id = format!("first-check/outcome/{}/{}", check.common.id, outcome.id);
     let mut random = Random::of(&id);
     // The faults of the symptoms that use the check: what one would have in mind when doing it.
-    let near: BTreeSet<&Name> = handbook.symptoms.iter().filter(|symptom| symptom.checks.iter().any(|name| name.id == check.common.id))
-        .flat_map(|symptom| symptom.suspects.iter().map(|suspect| &suspect.fault)).collect();
-    let (list, ask) = if outcome.keeps.is_empty() { (&outcome.drops, "Which of these faults does that rule out?") } else { (&outcome.keeps, "Which of these faults is still possible?") };
+    let near: BTreeSet<&Name> = handbook
+        .symptoms
+        .iter()
+        .filter(|symptom| symptom.checks.iter().any(|name| name.id == check.common.id))
+        .flat_map(|symptom| symptom.suspects.iter().map(|suspect| &suspect.fault))
+        .collect();
+    let (list, ask) = if outcome.keeps.is_empty() {
+        (&outcome.drops, "Which of these faults does that rule out?")
+    } else {
+        (&outcome.keeps, "Which of these faults is still possible?")
+    };
     let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, list)));
     // Beside a fault that is ruled out stand only faults that the entry itself calls possible: of one that it does not mention,
     // a thoughtful reader may well find that it is ruled out too.
@@ -55,18 +64,21 @@ fn fault(handbook: &Handbook, check: &Check, outcome: &Outcome) -> Option<Item> 
     let question = format!("{}. You find this: {seen} {ask}", check.common.title);
     let means = plain(handbook, &outcome.means);
     let picked = random.some(list.iter().filter(|name| !outcome.keeps.is_empty() || near.contains(name)).collect(), 2);
-    let variants: Vec<Option<Variant>> = picked.into_iter().filter_map(|name| {
-        let mut wrong: Vec<Choice> = near.iter().filter(|name| open(name)).filter_map(|name| option(name)).collect();
-        random.shuffle(&mut wrong);
-        let right = option(name)?;
-        let verdict = match (outcome.keeps.len(), outcome.keeps.is_empty()) {
-            (_, true) => "is ruled out",
-            (1, _) => "is the one that stays possible",
-            _ => "stays possible",
-        };
-        let because = format!("{} {verdict}. {}", quoted(&right.text), sentence(opening(&means, 300)));
-        Some(choice(&mut random, question.clone(), right, wrong, because))
-    }).collect();
+    let variants: Vec<Option<Variant>> = picked
+        .into_iter()
+        .filter_map(|name| {
+            let mut wrong: Vec<Choice> = near.iter().filter(|name| open(name)).filter_map(|name| option(name)).collect();
+            random.shuffle(&mut wrong);
+            let right = option(name)?;
+            let verdict = match (outcome.keeps.len(), outcome.keeps.is_empty()) {
+                (_, true) => "is ruled out",
+                (1, _) => "is the one that stays possible",
+                _ => "stays possible",
+            };
+            let because = format!("{} {verdict}. {}", quoted(&right.text), sentence(opening(&means, 300)));
+            Some(choice(&mut random, question.clone(), right, wrong, because))
+        })
+        .collect();
     item(handbook, id, Name::new(Kind::Check, &check.common.id), variants)
 }
 
@@ -88,7 +100,12 @@ fn proofs(handbook: &Handbook) -> Vec<Item> {
         let name = Name::new(Kind::Fault, &fault.common.id);
         let id = format!("first-check/proof/{}", name.id);
         let mut random = Random::of(&id);
-        let mut speaking: Vec<Name> = handbook.checks.iter().filter(|check| check.outcomes.iter().any(|outcome| speaks(outcome, &name))).map(|check| Name::new(Kind::Check, &check.common.id)).collect();
+        let mut speaking: Vec<Name> = handbook
+            .checks
+            .iter()
+            .filter(|check| check.outcomes.iter().any(|outcome| speaks(outcome, &name)))
+            .map(|check| Name::new(Kind::Check, &check.common.id))
+            .collect();
         speaking.push(fault.proved_by.clone());
         let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, &speaking)));
         let mut wrong: Vec<Choice> = handbook.checks.iter().filter_map(|check| option(&Name::new(Kind::Check, &check.common.id))).collect();
@@ -102,5 +119,8 @@ fn proofs(handbook: &Handbook) -> Vec<Item> {
 }
 
 fn speaks(outcome: &Outcome, fault: &Name) -> bool {
-    outcome.keeps.contains(fault) || outcome.drops.contains(fault) || outcome.likely.iter().any(|(name, _)| name == fault) || outcome.next.as_ref() == Some(fault)
+    outcome.keeps.contains(fault)
+        || outcome.drops.contains(fault)
+        || outcome.likely.iter().any(|(name, _)| name == fault)
+        || outcome.next.as_ref() == Some(fault)
 }

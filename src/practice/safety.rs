@@ -6,7 +6,7 @@ use super::build::{choice, item, ranked};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
 use super::text::{lower, opening, plain, quoted, sentence};
-use crate::handbook::{Check, Common, Handbook, Kind, Name, SafetyNote, SafetyRule, Signal, State, Task, Touches};
+use crate::handbook::{Check, Common, Entry, Handbook, Kind, Name, SafetyNote, SafetyRule, Signal, State, Task, Touches};
 
 /// Entries asked under one rule.
 const ENTRIES: usize = 6;
@@ -87,7 +87,8 @@ fn rules(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
             let variants = rule.needs_safety.iter().filter_map(|note| {
                 let title = handbook.title(note)?;
                 let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, &listed)));
-                let question = format!("{} ({}): which of these notes do the handbook's safety rules ask for?", work.common.title, circumstances(work));
+                let question =
+                    format!("{} ({}): which of these notes do the handbook's safety rules ask for?", work.common.title, circumstances(work));
                 let because = format!("{}. {}: {}", quoted(title), rule.title, sentence(&lower(&rule.why)));
                 Some(choice(&mut random, question, option(note)?, others.iter().filter_map(option).collect(), because))
             });
@@ -103,17 +104,24 @@ fn conditional(rule: &SafetyRule) -> bool {
     rule.touches.is_some() || !rule.states.is_empty()
 }
 
-/// Whether a hazard that the rule is about is met by the work, whatever its kind and at any step.
+/// Whether a hazard that the rule is about is near, whatever the kind of work and at any step of it. States count only for a rule
+/// that names nothing touched: near line voltage both proving dead and care with live parts are good advice.
 fn near(rule: &SafetyRule, work: &Work) -> bool {
-    let touched = rule.touches.is_none_or(|touches| work.touches.contains(&touches));
-    touched && (rule.states.is_empty() || rule.states.iter().any(|state| work.states.contains(state)))
+    // With the gas on, everything about gas, flame and heat is near, whatever the work itself touches.
+    let burning = work.states.iter().any(|state| *state >= State::GasOn);
+    match rule.touches {
+        Some(touches) => work.touches.contains(&touches) || (burning && touches != Touches::LineVoltage),
+        None => rule.states.iter().any(|state| work.states.contains(state)),
+    }
 }
 
 /// Notes that are all about hazards which the work does not meet.
 fn foreign(handbook: &Handbook, work: &Work) -> BTreeSet<Name> {
     let rules = &handbook.book.safety_rules;
     let mut found: BTreeSet<Name> = rules.iter().flat_map(|rule| rule.needs_safety.clone()).collect();
-    for rule in rules.iter().filter(|rule| !conditional(rule) || near(rule, work) || rule.needs_before.iter().any(|check| work.before.contains(check))) {
+    for rule in
+        rules.iter().filter(|rule| !conditional(rule) || near(rule, work) || rule.needs_before.iter().any(|check| work.before.contains(check)))
+    {
         rule.needs_safety.iter().for_each(|note| {
             found.remove(note);
         });
@@ -136,7 +144,8 @@ fn states(handbook: &Handbook) -> Vec<Item> {
         check.measures.as_ref()?;
         let id = format!("safety/state/{}", check.common.id);
         let place = |state: State| State::ALL.iter().position(|known| *known == state).unwrap_or_default();
-        let options = State::ALL.iter().map(|state| Choice::new(state.words(), Proof::Place { at: place(*state), right: place(check.state) })).collect();
+        let options =
+            State::ALL.iter().map(|state| Choice::new(state.words(), Proof::Place { at: place(*state), right: place(check.state) })).collect();
         let first = match check.after.first().and_then(|name| handbook.title(name)) {
             Some(title) if check.state != State::Isolated => format!(" The preparation is done dead: {} comes first.", quoted(title)),
             Some(title) => format!(" {} comes first.", quoted(title)),
@@ -154,8 +163,14 @@ fn before(handbook: &Handbook) -> Vec<Item> {
     let mut items = Vec::new();
     for first in &handbook.checks {
         let name = Name::new(Kind::Check, &first.common.id);
-        let needing: Vec<Name> = handbook.checks.iter().filter(|check| before_it(handbook, check).contains(&name)).map(|check| Name::new(Kind::Check, &check.common.id)).collect();
-        let free: Vec<&Check> = handbook.checks.iter().filter(|check| check.common.id != first.common.id && !before_it(handbook, check).contains(&name)).collect();
+        let needing: Vec<Name> = handbook
+            .checks
+            .iter()
+            .filter(|check| before_it(handbook, check).contains(&name))
+            .map(|check| Name::new(Kind::Check, &check.common.id))
+            .collect();
+        let free: Vec<&Check> =
+            handbook.checks.iter().filter(|check| check.common.id != first.common.id && !before_it(handbook, check).contains(&name)).collect();
         let id = format!("safety/before/{}", name.id);
         let mut random = Random::of(&id);
         let mut variants = Vec::new();
@@ -165,7 +180,8 @@ fn before(handbook: &Handbook) -> Vec<Item> {
             random.shuffle(&mut wrong);
             let question = format!("Which of these checks may begin only after {}?", quoted(&first.common.title));
             let Some(right) = option(&needs) else { continue };
-            let because = format!("{}: its entry puts {} before it. {}", quoted(&right.text), quoted(&first.common.title), sentence(&first.common.summary));
+            let because =
+                format!("{}: its entry puts {} before it. {}", quoted(&right.text), quoted(&first.common.title), sentence(&first.common.summary));
             variants.push(choice(&mut random, question, right, wrong, because));
         }
         items.extend(item(handbook, id, name, variants));
@@ -179,7 +195,7 @@ fn before_it(handbook: &Handbook, check: &Check) -> BTreeSet<Name> {
     let mut open: Vec<&Name> = check.after.iter().collect();
     while let Some(name) = open.pop() {
         if found.insert(name.clone())
-            && let Some(crate::handbook::Entry::Check(earlier)) = handbook.entry(name)
+            && let Some(Entry::Check(earlier)) = handbook.entry(name)
         {
             open.extend(&earlier.after);
         }
@@ -193,16 +209,21 @@ fn endings(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
         let id = format!("safety/ends/{}", work.common.id);
         let mut random = Random::of(&id);
         let asks = |check: &Name| handbook.book.safety_rules.iter().find(|rule| work.meets(rule) && rule.needs_closing.contains(check));
-        let mut others: Vec<Name> = handbook.checks.iter().map(|check| Name::new(Kind::Check, &check.common.id)).filter(|check| idle(handbook, works, work, check)).collect();
+        let mut others: Vec<Name> =
+            handbook.checks.iter().map(|check| Name::new(Kind::Check, &check.common.id)).filter(|check| idle(handbook, works, work, check)).collect();
         random.shuffle(&mut others);
         let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, work.closing)));
-        let variants: Vec<Option<Variant>> = work.closing.iter().filter_map(|last| {
-            let why = asks(last).map(|rule| format!(" {}: {}", rule.title, sentence(&lower(&rule.why)))).unwrap_or_default();
-            let question = format!("{}: which of these must end the work?", work.common.title);
-            let right = option(last)?;
-            let because = format!("{}.{why}", right.text);
-            Some(choice(&mut random, question, right, others.iter().filter_map(option).collect(), because))
-        }).collect();
+        let variants: Vec<Option<Variant>> = work
+            .closing
+            .iter()
+            .filter_map(|last| {
+                let why = asks(last).map(|rule| format!(" {}: {}", rule.title, sentence(&lower(&rule.why)))).unwrap_or_default();
+                let question = format!("{}: which of these must end the work?", work.common.title);
+                let right = option(last)?;
+                let because = format!("{}.{why}", right.text);
+                Some(choice(&mut random, question, right, others.iter().filter_map(option).collect(), because))
+            })
+            .collect();
         // Checks end alike; one is asked only where a rule demands the ending.
         let demanded = work.kind == Kind::Task || work.closing.iter().any(|last| asks(last).is_some());
         if demanded { item(handbook, id, work.name(), variants) } else { None }
@@ -214,6 +235,14 @@ fn endings(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
 /// it counts as idle only if rules ask for it and none of their hazards is near.
 fn idle(handbook: &Handbook, works: &[Work], work: &Work, check: &Name) -> bool {
     if *check == work.name() || work.closing.contains(check) || work.before.contains(check) || work.common.see.contains(check) {
+        return false;
+    }
+    // The same reading under another name would prove as much.
+    let reading = |name: &Name| match handbook.entry(name) {
+        Some(Entry::Check(check)) => check.measures.clone(),
+        _ => None,
+    };
+    if reading(check).is_some_and(|measured| work.closing.iter().any(|last| reading(last).as_ref() == Some(&measured))) {
         return false;
     }
     let ends = works.iter().filter(|other| other.closing.contains(check)).count();

@@ -47,7 +47,8 @@ fn stages(handbook: &Handbook) -> Vec<Item> {
         let normal = plain(handbook, &stage.normal);
         let shown = opening(&normal, 260);
         let option = |other: &Stage| Choice::new(&other.title, Proof::listed(&other.id, &[&stage.id]));
-        let mut wrong: Vec<Choice> = stages.iter().filter(|other| other.id != stage.id && other.normal != stage.normal).map(|other| option(other)).collect();
+        let mut wrong: Vec<Choice> =
+            stages.iter().filter(|other| other.id != stage.id && other.normal != stage.normal).map(|other| option(other)).collect();
         random.shuffle(&mut wrong);
         let given: Vec<&str> = wrong.iter().take(3).map(|option| option.text.as_str()).collect();
         if !gives_away(shown, &stage.title, &given) {
@@ -114,22 +115,24 @@ fn tasks(handbook: &Handbook) -> Vec<Item> {
         let id = format!("sequence/task-steps/{}", task.common.id);
         let mut random = Random::of(&id);
         let steps: Vec<String> = task.steps.iter().map(|step| short(&plain(handbook, &step.action))).collect();
-        let variants: Vec<Option<Variant>> = (0..2).map(|_| {
-            let mut places = Vec::new();
-            let quarter = steps.len() as f64 / 4.0;
-            for part in 0..4 {
-                let (from, to) = ((part as f64 * quarter).ceil() as usize, ((part + 1) as f64 * quarter).ceil() as usize);
-                let at = from + random.below(to.saturating_sub(from));
-                // Neighbours may be a matter of taste, so one step is always left out between.
-                if places.last().is_none_or(|last| at > last + 1) && at < steps.len() {
-                    places.push(at);
+        let variants: Vec<Option<Variant>> = (0..2)
+            .map(|_| {
+                let mut places = Vec::new();
+                let quarter = steps.len() as f64 / 4.0;
+                for part in 0..4 {
+                    let (from, to) = ((part as f64 * quarter).ceil() as usize, ((part + 1) as f64 * quarter).ceil() as usize);
+                    let at = from + random.below(to.saturating_sub(from));
+                    // Neighbours may be a matter of taste, so one step is always left out between.
+                    if places.last().is_none_or(|last| at > last + 1) && at < steps.len() {
+                        places.push(at);
+                    }
                 }
-            }
-            let picked: Vec<String> = places.iter().map(|at| steps[*at].clone()).collect();
-            let because = format!("In order: {} These are steps {} of {}.", picked.join(" Then: "), join(&places), steps.len());
-            let question = format!("{}: put these steps in order.", task.common.title);
-            order(&mut random, question, picked, because)
-        }).collect();
+                let picked: Vec<String> = places.iter().map(|at| steps[*at].clone()).collect();
+                let because = format!("In order: {} These are steps {} of {}.", picked.join(" Then: "), join(&places), steps.len());
+                let question = format!("{}: put these steps in order.", task.common.title);
+                order(&mut random, question, picked, because)
+            })
+            .collect();
         item(handbook, id, Name::new(Kind::Task, &task.common.id), variants)
     };
     handbook.tasks.iter().filter_map(ask).collect()

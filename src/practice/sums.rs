@@ -14,6 +14,8 @@ use crate::handbook::{Calculator, Handbook, Kind, Name};
 const VARIANTS: usize = 12;
 /// Draws before a sum is given up: some give no result, or too few mistakes that differ.
 const DRAWS: usize = 240;
+/// Draws among which at least one must serve, or the sum is given up at once.
+const PATIENCE: usize = 20;
 /// Steps asked of one calculator: the last ones, which rest on the others.
 const STEPS: usize = 5;
 /// A sum with more inputs is a form to fill in, not a question.
@@ -33,7 +35,8 @@ pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
         let program = &calculator.program;
         let numbers = (0..program.steps.len()).rev().filter(|at| matches!(program.steps[*at].kind, Type::Number { .. }));
         let formulas = numbers.filter(|at| matches!(program.steps[*at].how, How::Formula(_)));
-        let pairs = formulas.filter_map(|at| Some([sum(handbook, calculator, at, "choice", choose)?, sum(handbook, calculator, at, "typed", typed)?]));
+        let pairs =
+            formulas.filter_map(|at| Some([sum(handbook, calculator, at, "choice", choose)?, sum(handbook, calculator, at, "typed", typed)?]));
         let mut pairs: Vec<[Item; 2]> = pairs.take(STEPS).collect();
         pairs.reverse();
         items.extend(pairs.into_iter().flatten());
@@ -63,9 +66,13 @@ fn sum(handbook: &Handbook, calculator: &Calculator, at: usize, what: &str, ask:
     let id = format!("sums/{}/{}/{what}", calculator.common.id, program.steps[at].id);
     let mut random = Random::of(&id);
     let mut variants: Vec<Variant> = Vec::new();
-    for _ in 0..DRAWS {
-        let free = |input: &&Input| !picks(program, &input.id);
-        let given = program.inputs.iter().filter(free).fold(Given::new(), |given, input| given.with(&input.id, draw(input, &mut random)));
+    let needed = needs(program, at);
+    let free: Vec<&Input> = program.inputs.iter().filter(|input| !picks(program, &input.id)).collect();
+    for drawn in 0..DRAWS {
+        if drawn >= PATIENCE && variants.len() * PATIENCE < drawn {
+            break;
+        }
+        let given = free.iter().fold(Given::new(), |given, input| given.with(&input.id, draw(input, &mut random)));
         let worked = program.work(&given);
         let Some(step) = worked.steps.get(at) else { continue };
         let Some(right) = step.number.filter(|number| HANDY.contains(number)) else { continue };
@@ -73,8 +80,8 @@ fn sum(handbook: &Handbook, calculator: &Calculator, at: usize, what: &str, ask:
         if worked.refused().is_some() || step.shown.contains('×') || step.shown == step.numbers {
             continue;
         }
-        let lines = lines(program, at, &worked);
-        let told = told(program, at, &lines, &worked);
+        let lines = lines(program, at, &needed, &worked);
+        let told = told(program, &needed, &lines, &worked);
         let handed_on = told.iter().any(|place| worked.inputs[*place].value == step.value);
         let amounts = told.iter().filter(|place| matches!(program.inputs[**place].kind, InputKind::Number { .. })).count();
         if handed_on || amounts == 0 || told.len() > INPUTS || lines.len() > LINES {
@@ -168,10 +175,17 @@ fn mistakes(draw: &Draw) -> Vec<(u8, f64)> {
     }
     for (place, input) in program.inputs.iter().enumerate() {
         let (InputKind::Number { units, .. }, true) = (&input.kind, draw.told.contains(&place)) else { continue };
-        let Some(typed) = draw.given.get(&input.id).and_then(|text| text.split(' ').next()).and_then(|text| text.parse::<f64>().ok()) else { continue };
+        let Some(typed) = draw.given.get(&input.id).and_then(|text| text.split(' ').next()).and_then(|text| text.parse::<f64>().ok()) else {
+            continue;
+        };
         // Dividing where one should multiply, or the other way round.
         if typed > 0.0 && typed != 1.0 {
-            found.extend([draw.right * typed * typed, draw.right / typed / typed].into_iter().filter(|value| within(*value / draw.right, 25.0)).map(|value| (1, value)));
+            found.extend(
+                [draw.right * typed * typed, draw.right / typed / typed]
+                    .into_iter()
+                    .filter(|value| within(*value / draw.right, 25.0))
+                    .map(|value| (1, value)),
+            );
         }
         // An input taken twice or by half, such as a length counted out but not back.
         for factor in [2.0, 0.5] {
@@ -219,14 +233,15 @@ fn needs(program: &Program, at: usize) -> BTreeSet<usize> {
 
 /// Whether a plain number only finds rows in tables, such as a wire size: of those, most numbers do not exist.
 fn picks(program: &Program, id: &str) -> bool {
-    let plain = program.input(id).is_some_and(|input| matches!(&input.kind, InputKind::Number { units, .. } if units.iter().all(|unit| unit.shown().is_empty())));
+    let plain = program
+        .input(id)
+        .is_some_and(|input| matches!(&input.kind, InputKind::Number { units, .. } if units.iter().all(|unit| unit.shown().is_empty())));
     plain && program.steps.iter().any(|step| matches!(&step.how, How::Pick(pick) if words(&finders(&pick.by)).contains(id)))
 }
 
 /// The steps that the result came from: with the method chosen, others play no part. A step is on the way if what it gave stands in
 /// the working of one that is.
-fn lines(program: &Program, at: usize, worked: &Worked) -> Vec<usize> {
-    let needed = needs(program, at);
+fn lines(program: &Program, at: usize, needed: &BTreeSet<usize>, worked: &Worked) -> Vec<usize> {
     let mut lines = vec![at];
     for earlier in (0..at).rev().filter(|earlier| needed.contains(&(program.inputs.len() + earlier))) {
         let shown = worked.steps[earlier].shown.as_str();
@@ -238,8 +253,7 @@ fn lines(program: &Program, at: usize, worked: &Worked) -> Vec<usize> {
 }
 
 /// The inputs whose numbers stand in these lines, and every choice on which the way of working rests.
-fn told(program: &Program, at: usize, lines: &[usize], worked: &Worked) -> Vec<usize> {
-    let needed = needs(program, at);
+fn told(program: &Program, needed: &BTreeSet<usize>, lines: &[usize], worked: &Worked) -> Vec<usize> {
     let stands = |place: usize| match &program.inputs[place].kind {
         InputKind::Text { .. } => true,
         InputKind::Number { .. } => lines.iter().any(|line| worked.steps[*line].numbers.contains(worked.inputs[place].shown.as_str())),
@@ -249,7 +263,8 @@ fn told(program: &Program, at: usize, lines: &[usize], worked: &Worked) -> Vec<u
 
 /// "Flame current. Voltage at the test pins: 2.4 V; scale: 1 V/µA. Work out: flame current."
 fn question(calculator: &Calculator, draw: &Draw) -> String {
-    let given: Vec<String> = draw.told.iter().map(|place| format!("{}: {}", draw.program.inputs[*place].title, draw.worked.inputs[*place].shown)).collect();
+    let given: Vec<String> =
+        draw.told.iter().map(|place| format!("{}: {}", draw.program.inputs[*place].title, draw.worked.inputs[*place].shown)).collect();
     let title = lower(&draw.program.steps[draw.at].title);
     format!("{}. {} Work out: {}", calculator.common.title, sentence(&given.join("; ")), sentence(&title))
 }

@@ -23,7 +23,9 @@ pub(super) fn plain(handbook: &Handbook, prose: &Prose) -> String {
             Event::End(TagEnd::Link) => bare = false,
             Event::Text(words) if !bare => text.push_str(&words),
             Event::Code(words) => text.push_str(&words),
-            Event::SoftBreak | Event::HardBreak | Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::Heading(_)) => text.push(' '),
+            Event::SoftBreak | Event::HardBreak | Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::Heading(_)) => {
+                text.push(' ')
+            }
             _ => {}
         }
     }

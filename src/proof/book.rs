@@ -20,6 +20,14 @@ pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
             desk.add(Diagnostic::new(Code::DuplicateName, stage.id.span, message).also(first, "the first"));
         }
     }
+    let mut rules: BTreeMap<&str, Span> = BTreeMap::new();
+    for rule in &written.safety_rules {
+        if let Some(first) = rules.insert(rule.id.as_str(), rule.id.span) {
+            let message = format!("two safety rules are called `{}`", rule.id.as_str());
+            desk.add(Diagnostic::new(Code::DuplicateName, rule.id.span, message).also(first, "the first"));
+        }
+    }
+    state_changes(&written.state_changes, desk);
     let invented = written.invented.as_ref().is_some_and(|invented| invented.value);
     if invented && written.notice.is_none() {
         let message = "expected `notice`, found none: an invented handbook says so on every page";
@@ -63,6 +71,20 @@ pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
             })
             .collect(),
         safety_rules: written.safety_rules.iter().map(|rule| safety_rule(rule, desk)).collect(),
+    }
+}
+
+fn state_changes(changes: &[manuscript::StateChange], desk: &mut Desk) {
+    let mut seen: BTreeMap<(manuscript::State, manuscript::State), Span> = BTreeMap::new();
+    for change in changes {
+        let (from, to) = (change.from.value, change.to.value);
+        if from == to {
+            let message = format!("expected another state than `{}`, found the same", from.name());
+            desk.add(Diagnostic::new(Code::WrongValue, change.to.span, message));
+        } else if let Some(first) = seen.insert((from, to), change.from.span) {
+            let message = format!("the change from `{}` to `{}` stands twice", from.name(), to.name());
+            desk.add(Diagnostic::new(Code::DuplicateName, change.from.span, message).also(first, "the first"));
+        }
     }
 }
 

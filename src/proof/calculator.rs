@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::desk::{Desk, severity};
 use super::places::EntryPlaces;
-use crate::diagnostic::{Code, Diagnostic};
+use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::formula::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
     LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, Program, StepDraft, Table, TimelineDraft, VerdictDraft,
@@ -28,7 +28,17 @@ pub fn calculator(entry: &Entry<written::Calculator>, tables: &BTreeMap<String, 
     let examples = sum.examples.iter().filter_map(|example| example_words(example, desk)).collect();
     let disagree = sum.disagree.iter().filter_map(|figure| disagreement(figure, desk)).collect();
     let next = desk.links(&sum.next);
-    let program = Program::build(&draft(sum), tables, desk.problems)?;
+    let mut problems = Problems::default();
+    let program = Program::build(&draft(sum), tables, &mut problems);
+    // Tables that do not exist were told of with their references; one that exists but has problems of its own is no
+    // fault of the calculator's.
+    // So was a pick without a column to go by.
+    let told = |problem: &&Diagnostic| {
+        let no_column = |step: &written::Step| matches!(step, written::Step::Along(step) if step.at.is_empty() && step.pick.span == problem.span);
+        problem.code == Code::BrokenLink || (problem.code == Code::MissingField && sum.steps.iter().any(no_column))
+    };
+    problems.iter().filter(|problem| !told(problem)).for_each(|problem| desk.add(problem.clone()));
+    let program = program?;
     Some(Calculator { common, program, inputs, steps, verdicts, examples, disagree, next })
 }
 
@@ -52,6 +62,12 @@ fn step_words(step: &written::Step, desk: &mut Desk) -> StepWords {
     };
     if let Some(table) = pick {
         desk.link(table);
+    }
+    if let written::Step::Along(step) = step
+        && step.at.len() != 1
+    {
+        let place = step.at.get(1).map_or(step.pick.span, |(name, _)| name.span);
+        desk.add(Diagnostic::new(Code::WrongValue, place, format!("expected one column under `at`, found {}", step.at.len())));
     }
     StepWords {
         why: why.as_ref().map(|why| why.value.clone()),

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::desk::{Desk, first_of, state, texts, touches};
+use super::desk::{Desk, placed, state, texts, touches};
+use super::names::excerpt;
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::handbook::{Check, Kind, Name, Outcome, Seen};
@@ -12,10 +13,10 @@ use crate::source::Span;
 pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &mut Desk) -> Option<Check> {
     let written = &entry.written;
     let mut places = EntryPlaces::new(entry.place());
-    places.note("after", first_of(&written.after));
-    places.note("safety", first_of(&written.safety));
-    places.note("closing", first_of(&written.closing));
-    places.note("touches", written.touches.first().map(|touches| touches.span));
+    places.list("after", placed(&written.after));
+    places.list("safety", placed(&written.safety));
+    places.list("closing", placed(&written.closing));
+    places.list("touches", written.touches.iter().map(|touches| (touches.value.name(), touches.span)));
     desk.note(Name::new(Kind::Check, entry.id.value.clone()), places);
     let common = desk.common(entry);
     let measures = written.measures.as_ref().and_then(|measures| desk.link(measures));
@@ -27,8 +28,10 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
     if let (Some(bands), Some(measures)) = (&bands, &written.measures) {
         let named = |band: &&&str| outcomes.iter().any(|outcome| matches!(&outcome.seen, Seen::Band(id) if id == **band));
         let missing: Vec<&str> = bands.iter().filter(|band| !named(band)).copied().collect();
-        // Outcomes in words beside bands sort the readings in the author's own way.
-        let only_bands = outcomes.iter().all(|outcome| matches!(outcome.seen, Seen::Band(_)));
+        // Outcomes in words beside bands sort the readings in the author's own way. An outcome with a problem of its own may
+        // be the one that is missed.
+        let known = |outcome: &Outcome| matches!(&outcome.seen, Seen::Band(id) if bands.contains(&id.as_str()));
+        let only_bands = outcomes.len() == written.outcomes.len() && outcomes.iter().all(known);
         if !missing.is_empty() && only_bands {
             let message = format!("no outcome names the band{} {}", if missing.len() == 1 { "" } else { "s" }, quoted(&missing));
             let diagnostic = Diagnostic::new(Code::BandWithoutOutcome, measures.span, message);
@@ -52,11 +55,18 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
 
 fn outcomes(written: &manuscript::Check, bands: Option<&[&str]>, desk: &mut Desk) -> Vec<Outcome> {
     let mut ids: BTreeMap<&str, Span> = BTreeMap::new();
+    let mut by_band: BTreeMap<&str, Span> = BTreeMap::new();
     let mut outcomes = Vec::new();
     for outcome in written.outcomes.iter() {
         if let Some(first) = ids.insert(outcome.id.as_str(), outcome.id.span) {
             let message = format!("two outcomes are called `{}`", outcome.id.as_str());
             desk.add(Diagnostic::new(Code::DuplicateName, outcome.id.span, message).also(first, "the first"));
+        }
+        if let Some(band) = &outcome.band
+            && let Some(first) = by_band.insert(band.as_str(), band.span)
+        {
+            let message = format!("two outcomes stand for the band `{}`", band.as_str());
+            desk.add(Diagnostic::new(Code::DuplicateName, band.span, message).also(first, "the first"));
         }
         let seen = seen(outcome, written.measures.is_some(), bands, desk);
         let keeps = desk.links(&outcome.keeps);
@@ -72,7 +82,24 @@ fn outcomes(written: &manuscript::Check, bands: Option<&[&str]>, desk: &mut Desk
             outcomes.push(Outcome { id: outcome.id.value.clone(), seen, means, keeps, drops, likely, next });
         }
     }
+    chances(written, desk);
     outcomes
+}
+
+/// The chances of all outcomes given one fault cannot come to more than certainty.
+fn chances(written: &manuscript::Check, desk: &mut Desk) {
+    let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+    for (fault, chance) in written.outcomes.iter().flat_map(|outcome| outcome.likely.iter()) {
+        let sum = sums.entry(fault.as_str()).or_default();
+        let before = *sum;
+        *sum += chance.value;
+        // Chances such as 0.7 and 0.3 come to a hair more than 1 in floating point. Told where it first goes over.
+        if before <= 1.0 + 1e-9 && *sum > 1.0 + 1e-9 {
+            let message = format!("given `{}`, the chances of the outcomes up to here come to {:.2}, more than 1", excerpt(fault), *sum);
+            let diagnostic = Diagnostic::new(Code::OutOfRange, chance.span, message);
+            desk.add(diagnostic.hint("with this fault one outcome excludes the others, so all its chances together are at most 1"));
+        }
+    }
 }
 
 fn seen(outcome: &manuscript::Outcome, measures: bool, bands: Option<&[&str]>, desk: &mut Desk) -> Option<Seen> {
@@ -80,7 +107,8 @@ fn seen(outcome: &manuscript::Outcome, measures: bool, bands: Option<&[&str]>, d
         (Some(band), None) => {
             if !measures {
                 let message = format!("the outcome names the band `{}`, but the check has no `measures`", band.as_str());
-                desk.add(Diagnostic::new(Code::MissingField, band.span, message));
+                let diagnostic = Diagnostic::new(Code::MissingField, band.span, message);
+                desk.add(diagnostic.hint("name the measurement under `measures`, or say in words what is `seen`"));
             }
             if let Some(bands) = bands
                 && !bands.contains(&band.as_str())

@@ -110,8 +110,15 @@ impl<'a> Desk<'a> {
         }
     }
 
+    /// Notes where an entry's fields stand. Comes before the entry's references are looked up.
     pub fn note(&mut self, name: Name, places: EntryPlaces) {
+        self.names.read_by(Some(name.clone()));
         self.places.add(name, places);
+    }
+
+    /// References from here on stand in a page, not in an entry.
+    pub fn begin_page(&mut self) {
+        self.names.read_by(None);
     }
 }
 
@@ -119,9 +126,9 @@ pub fn texts(texts: &[Placed<String>]) -> Vec<String> {
     texts.iter().map(|text| text.value.clone()).collect()
 }
 
-/// The place of the first of a list of references.
-pub fn first_of<T: Target>(references: &[RefText<T>]) -> Option<Span> {
-    references.first().map(|reference| reference.span)
+/// The texts of a list of references with their places.
+pub fn placed<T: Target>(references: &[RefText<T>]) -> impl Iterator<Item = (&str, Span)> {
+    references.iter().map(|reference| (reference.as_str(), reference.span))
 }
 
 pub fn state(state: manuscript::State) -> State {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::names::Names;
+use super::names::{Names, word};
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::handbook::{Check, Entry, Handbook, Kind, Name};
@@ -55,8 +55,9 @@ fn circle(to: &Name, path: &[(&str, usize)], places: &Places, problems: &mut Pro
     let last = Name::new(Kind::Check, ids.last().copied().unwrap_or(&to.id));
     ids.push(&to.id);
     let message = format!("checks come after one another in a circle: {}", ids.join(" after "));
-    let diagnostic = Diagnostic::new(Code::ReferenceCycle, places.of(&last, &["after"]), message);
-    let diagnostic = if last == *to { diagnostic } else { diagnostic.also(places.of(to, &["after"]), "the circle begins here") };
+    let diagnostic = Diagnostic::new(Code::ReferenceCycle, places.item(&last, "after", &to.to_string()), message);
+    let second = ids.get(1).map(|id| Name::new(Kind::Check, *id).to_string()).unwrap_or_default();
+    let diagnostic = if last == *to { diagnostic } else { diagnostic.also(places.item(to, "after", &second), "the circle begins here") };
     problems.add(diagnostic.hint("take one of them out of an `after` list"));
 }
 
@@ -67,7 +68,7 @@ pub fn orphans(handbook: &Handbook, names: &Names, places: &Places, problems: &m
     for entry in handbook.entries().filter(|entry| !begins.contains(&entry.kind())) {
         let name = entry.name();
         if !names.is_used(&name) {
-            let message = format!("no other entry refers to the {} `{}`", name.kind.word().to_lowercase(), name.id);
+            let message = format!("no other entry refers to the {} `{}`", word(name.kind), name.id);
             problems.add(Diagnostic::new(Code::Orphan, places.of(&name, &[]), message).hint("readers will find it only by search"));
         }
     }
@@ -95,7 +96,7 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
                     Some(Entry::Fault(fault)) => format!("list a check that tells it apart, such as `{}`", fault.proved_by),
                     _ => "list a check whose outcomes keep or drop it".to_owned(),
                 };
-                problems.add(Diagnostic::new(Code::UnreachableFault, places.of(&name, &["faults"]), message).hint(hint));
+                problems.add(Diagnostic::new(Code::UnreachableFault, places.item(&name, "faults", &suspect.fault.to_string()), message).hint(hint));
             }
         }
     }

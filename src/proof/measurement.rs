@@ -69,6 +69,15 @@ fn cover(written: &manuscript::Measurement, desk: &mut Desk) {
     }
     let mut ids: BTreeMap<&str, Span> = BTreeMap::new();
     let mut end = from;
+    if let Some(first) = written.bands.first().filter(|first| first.from.value != from.value) {
+        let below = first.from.value < from.value;
+        let (code, message) = match below {
+            true => (Code::OutOfRange, format!("the first band begins at {}, below the scale's start {}", first.from.value, from.value)),
+            false => (Code::BandGap, format!("no band covers {} to {}", from.value, first.from.value)),
+        };
+        desk.add(Diagnostic::new(code, first.from.span, message).also(from.span, "the start of the scale"));
+        end = &first.from;
+    }
     for (at, band) in written.bands.iter().enumerate() {
         if let Some(first) = ids.insert(band.id.as_str(), band.id.span) {
             let message = format!("two bands are called `{}`", band.id.as_str());

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
 use crate::handbook::{Kind, Name};
 use crate::source::Span;
 
@@ -11,11 +11,18 @@ use crate::source::Span;
 pub struct Names {
     known: BTreeMap<Kind, BTreeMap<String, Span>>,
     used: BTreeSet<Name>,
+    /// The entry whose fields are read now: that it names itself does not make it known to readers.
+    reader: Option<Name>,
 }
 
 impl Names {
     pub fn add(&mut self, kind: Kind, id: &str, span: Span) {
         self.known.entry(kind).or_default().insert(id.to_owned(), span);
+    }
+
+    /// From here on references stand in this entry; `None` for what is no entry.
+    pub fn read_by(&mut self, reader: Option<Name>) {
+        self.reader = reader;
     }
 
     /// The entry that a reference leads to, or `None` after telling what is wrong with it.
@@ -27,18 +34,20 @@ impl Names {
             return None;
         };
         if !kinds.is_empty() && !kinds.contains(&name.kind) {
-            let message = format!("expected {}, found {} `{text}`", words(kinds), a(name.kind));
+            let message = format!("expected {}, found the {} `{}`", words(kinds), word(name.kind), excerpt(text));
             problems.add(self.offer(Diagnostic::new(Code::WrongKind, span, message), &name.id, kinds));
             return None;
         }
         let ids = self.known.get(&name.kind);
         if !ids.is_some_and(|ids| ids.contains_key(&name.id)) {
-            let message = format!("there is no {} `{}`", name.kind.word().to_lowercase(), name.id);
+            let message = format!("there is no {} `{}`", word(name.kind), excerpt(&name.id));
             let diagnostic = Diagnostic::new(Code::BrokenLink, span, message).label("no file has this id");
             problems.add(self.offer(diagnostic, &name.id, &[name.kind]));
             return None;
         }
-        self.used.insert(name.clone());
+        if self.reader.as_ref() != Some(&name) {
+            self.used.insert(name.clone());
+        }
         Some(name)
     }
 
@@ -54,7 +63,7 @@ impl Names {
         for (text, span) in references {
             let Some(name) = self.resolve(text, span, kinds, problems) else { continue };
             if let Some(first) = seen.insert(name.clone(), span) {
-                let diagnostic = Diagnostic::new(Code::RepeatedReference, span, format!("`{text}` stands in the list twice"));
+                let diagnostic = Diagnostic::new(Code::RepeatedReference, span, format!("`{}` stands in the list twice", excerpt(text)));
                 problems.add(diagnostic.also(first, "first here"));
                 continue;
             }
@@ -69,17 +78,25 @@ impl Names {
     }
 
     fn not_a_reference(&self, text: &str, span: Span, kinds: &[Kind]) -> Diagnostic {
-        let message = format!("expected a reference such as `{}:some-id`, found `{text}`", example(kinds).prefix());
+        let message = format!("expected a reference such as `{}:some-id`, found `{}`", example(kinds).prefix(), excerpt(text));
         let diagnostic = Diagnostic::new(Code::BadReference, span, message);
-        match text.split_once(':') {
-            Some((prefix, _)) => diagnostic.nearest(prefix, Kind::ALL.iter().map(|kind| kind.prefix())),
+        let Some((prefix, id)) = text.split_once(':') else {
+            let places = if kinds.is_empty() { &Kind::ALL[..] } else { kinds };
+            let kind = places.iter().find(|kind| self.known.get(kind).is_some_and(|ids| ids.contains_key(text)));
+            return match kind {
+                Some(kind) => diagnostic.hint(format!("did you mean `{}:{text}`?", kind.prefix())),
+                None => diagnostic,
+            };
+        };
+        if let Some(kind) = Kind::from_prefix(prefix.trim()) {
+            let diagnostic = self.offer(diagnostic, id.trim(), &[kind]);
+            return diagnostic.hint("an id is the file's name without its ending: small letters, digits and single hyphens");
+        }
+        match nearest(prefix, Kind::ALL.iter().map(|kind| kind.prefix())) {
+            Some(near) => diagnostic.hint(format!("did you mean `{near}:{}`?", excerpt(id))),
             None => {
-                let places = if kinds.is_empty() { &Kind::ALL[..] } else { kinds };
-                let kind = places.iter().find(|kind| self.known.get(kind).is_some_and(|ids| ids.contains_key(text)));
-                match kind {
-                    Some(kind) => diagnostic.hint(format!("did you mean `{}:{text}`?", kind.prefix())),
-                    None => diagnostic,
-                }
+                let prefixes: Vec<String> = Kind::ALL.iter().map(|kind| format!("`{}`", kind.prefix())).collect();
+                diagnostic.hint(format!("kinds: {}", prefixes.join(", ")))
             }
         }
     }
@@ -89,7 +106,7 @@ impl Names {
         let mut best: Option<(usize, String)> = None;
         for kind in kinds {
             let Some(ids) = self.known.get(kind) else { continue };
-            if let Some(found) = crate::diagnostic::nearest(id, ids.keys().map(String::as_str)) {
+            if let Some(found) = nearest(id, ids.keys().map(String::as_str)) {
                 let distance = strsim::osa_distance(id, found);
                 if best.as_ref().is_none_or(|(least, _)| distance < *least) {
                     best = Some((distance, format!("{}:{found}", kind.prefix())));
@@ -107,13 +124,23 @@ fn example(kinds: &[Kind]) -> Kind {
     kinds.first().copied().unwrap_or(Kind::Check)
 }
 
-fn a(kind: Kind) -> String {
-    format!("the {}", kind.word().to_lowercase())
+/// The word for one entry of a kind, within a sentence.
+pub fn word(kind: Kind) -> String {
+    if kind == Kind::Guide { "page of the guide".to_owned() } else { kind.word().to_lowercase() }
+}
+
+/// A text of any length as a message quotes it.
+pub fn excerpt(text: &str) -> String {
+    const MOST: usize = 60;
+    match text.char_indices().nth(MOST) {
+        None => text.to_owned(),
+        Some((end, _)) => format!("{}…", &text[..end]),
+    }
 }
 
 /// "a task or a check".
 fn words(kinds: &[Kind]) -> String {
-    let list: Vec<String> = kinds.iter().map(|kind| format!("a {}", kind.word().to_lowercase())).collect();
+    let list: Vec<String> = kinds.iter().map(|kind| format!("a {}", word(*kind))).collect();
     match list.as_slice() {
         [] => "an entry".to_owned(),
         [one] => one.clone(),

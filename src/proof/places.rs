@@ -11,6 +11,7 @@ pub struct EntryPlaces {
     /// Where the entry begins: its title.
     pub title: Span,
     fields: BTreeMap<&'static str, Span>,
+    items: BTreeMap<(&'static str, String), Span>,
 }
 
 /// Places by entry.
@@ -19,7 +20,15 @@ pub struct Places(BTreeMap<Name, EntryPlaces>);
 
 impl EntryPlaces {
     pub fn new(title: Span) -> Self {
-        Self { title, fields: BTreeMap::new() }
+        Self { title, fields: BTreeMap::new(), items: BTreeMap::new() }
+    }
+
+    /// Notes a list that stands in the entry: its first item stands for the whole, and each is found by its text.
+    pub fn list<'a>(&mut self, field: &'static str, items: impl IntoIterator<Item = (&'a str, Span)>) {
+        for (text, span) in items {
+            self.fields.entry(field).or_insert(span);
+            self.items.entry((field, text.to_owned())).or_insert(span);
+        }
     }
 
     /// Notes a field that stands in the entry; `None` is a field that the author left out.
@@ -41,5 +50,11 @@ impl Places {
             return Span::default();
         };
         fields.iter().find_map(|field| places.fields.get(field).copied()).unwrap_or(places.title)
+    }
+
+    /// The place of one item of a list, else of the list, else the entry's beginning.
+    pub fn item(&self, name: &Name, field: &'static str, text: &str) -> Span {
+        let item = self.0.get(name).and_then(|places| places.items.get(&(field, text.to_owned())));
+        item.copied().unwrap_or_else(|| self.of(name, &[field]))
     }
 }

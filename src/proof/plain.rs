@@ -1,6 +1,6 @@
 //! Kinds that need little more than their links: symptoms, faults, safety notes, terms, sources, guide pages.
 
-use super::desk::{Desk, first_of};
+use super::desk::{Desk, PROBLEMS_PAGE, placed};
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::handbook::{
@@ -12,8 +12,8 @@ pub fn symptom(entry: &Entry<manuscript::Symptom>, manuscript: &Manuscript, desk
     let written = &entry.written;
     let name = Name::new(Kind::Symptom, entry.id.value.clone());
     let mut places = EntryPlaces::new(entry.place());
-    places.note("faults", written.faults.first().map(|suspect| suspect.fault.span));
-    places.note("checks", first_of(&written.checks));
+    places.list("faults", written.faults.iter().map(|suspect| (suspect.fault.as_str(), suspect.fault.span)));
+    places.list("checks", placed(&written.checks));
     desk.note(name, places);
     let common = desk.common(entry);
     if let Some(handbook) = &manuscript.handbook {
@@ -111,5 +111,10 @@ pub fn source(entry: &Entry<manuscript::SourceEntry>, desk: &mut Desk) -> Source
 }
 
 pub fn guide(page: &manuscript::GuidePage, desk: &mut Desk) -> GuidePage {
+    desk.begin_page();
+    if page.id.value == PROBLEMS_PAGE {
+        let message = format!("the id `{PROBLEMS_PAGE}` belongs to the page of codes, which every guide gets");
+        desk.add(Diagnostic::new(Code::DuplicateId, page.title.span, message).hint("give the file another name"));
+    }
     GuidePage { id: page.id.value.clone(), title: page.title.value.clone(), text: desk.markdown(&page.body) }
 }

@@ -1,9 +1,11 @@
 //! Markdown is checked where it stands: its links lead somewhere, and it carries no HTML.
 
+use std::ops::Range;
+
 use pulldown_cmark::{Event, LinkType, Options, Parser, Tag};
 
-use super::names::Names;
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use super::names::{Names, excerpt};
+use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
 use crate::handbook::{Kind, Name, Prose};
 use crate::source::Inset;
 
@@ -16,15 +18,15 @@ const OUTSIDE: [&str; 3] = ["https:", "http:", "mailto:"];
 /// Checks one text and gives it with the entries that it links to. What is wrong is told, and reading goes on.
 pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose {
     let mut links: Vec<Name> = Vec::new();
-    for (event, range) in Parser::new_ext(&inset.text, MARKDOWN).into_offset_iter() {
+    let mut events = Parser::new_ext(&inset.text, MARKDOWN).into_offset_iter();
+    while let Some((event, range)) = events.next() {
         match event {
-            Event::Html(html) | Event::InlineHtml(html) => {
-                let shown: String = html.trim().chars().take(40).collect();
-                let diagnostic = Diagnostic::new(Code::RawHtml, inset.span(range), format!("expected Markdown, found the HTML `{shown}`"));
-                problems.add(diagnostic.hint("write Markdown, or `\\<` for a plain less-than sign"));
-            }
-            Event::Start(Tag::Link { link_type, dest_url, .. }) if link_type != LinkType::Email => {
-                let at = destination(&inset.text, range, &dest_url);
+            // A block of HTML is told once, not line by line: its lines come as `Event::Html`.
+            Event::Start(Tag::HtmlBlock) | Event::InlineHtml(_) => html(inset, range, problems),
+            Event::Start(Tag::Link { link_type, dest_url, id, .. }) if link_type != LinkType::Email => {
+                // The address of `[words][id]` stands elsewhere.
+                let definition = events.reference_definitions().get(&id).filter(|_| !matches!(link_type, LinkType::Inline | LinkType::Autolink));
+                let at = destination(&inset.text, definition.map_or(range, |definition| definition.span.clone()), &dest_url);
                 if let Some(name) = link(&dest_url, inset, at, names, problems)
                     && !links.contains(&name)
                 {
@@ -41,7 +43,16 @@ pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose
     Prose { markdown: inset.text.clone(), links }
 }
 
-fn link(to: &str, inset: &Inset, at: std::ops::Range<usize>, names: &mut Names, problems: &mut Problems) -> Option<Name> {
+fn html(inset: &Inset, range: Range<usize>, problems: &mut Problems) {
+    let text = &inset.text[range.clone()];
+    let shown: Vec<&str> = text.split_whitespace().collect();
+    let at = range.start..range.start + text.trim_end().len();
+    let message = format!("expected Markdown, found the HTML `{}`", excerpt(&shown.join(" ")));
+    let diagnostic = Diagnostic::new(Code::RawHtml, inset.span(at), message);
+    problems.add(diagnostic.hint("write Markdown, or `\\<` for a plain less-than sign"));
+}
+
+fn link(to: &str, inset: &Inset, at: Range<usize>, names: &mut Names, problems: &mut Problems) -> Option<Name> {
     let is_outside = OUTSIDE.iter().any(|scheme| to.get(..scheme.len()).is_some_and(|start| start.eq_ignore_ascii_case(scheme)));
     if is_outside || to.starts_with('#') {
         return None;
@@ -50,20 +61,25 @@ fn link(to: &str, inset: &Inset, at: std::ops::Range<usize>, names: &mut Names, 
     if known_prefix {
         return names.resolve(to, inset.span(at), &[], problems);
     }
-    let message = format!("expected a link to an entry or to an address, found `{to}`");
-    let diagnostic = Diagnostic::new(Code::UnsafeLink, inset.span(at), message);
-    let diagnostic = match to.split_once(':') {
-        Some((prefix, _)) => diagnostic.nearest(prefix, Kind::ALL.iter().map(|kind| kind.prefix())),
-        None => diagnostic,
-    };
+    let found = if to.is_empty() { "nothing".to_owned() } else { format!("`{}`", excerpt(to)) };
+    let message = format!("expected a link to an entry or to an address, found {found}");
+    let mut diagnostic = Diagnostic::new(Code::UnsafeLink, inset.span(at), message);
+    if let Some((prefix, id)) = to.split_once(':')
+        && let Some(near) = nearest(prefix, Kind::ALL.iter().map(|kind| kind.prefix()))
+    {
+        diagnostic = diagnostic.hint(format!("did you mean `{near}:{}`?", excerpt(id)));
+    }
     problems.add(diagnostic.hint("links may be references such as `check:prove-dead`, `https:` or `mailto:` addresses, or `#` anchors"));
     None
 }
 
-/// Where the address of a link stands in the text; the whole link if it stands elsewhere (a reference definition).
-fn destination(text: &str, range: std::ops::Range<usize>, to: &str) -> std::ops::Range<usize> {
-    match text.get(range.clone()).and_then(|link| link.rfind(to)) {
-        Some(at) if !to.is_empty() => range.start + at..range.start + at + to.len(),
-        _ => range,
+/// Where the address of a link or of a definition stands in the text; the whole of it if it is spelled otherwise there.
+fn destination(text: &str, range: Range<usize>, to: &str) -> Range<usize> {
+    let Some(link) = text.get(range.clone()).filter(|_| !to.is_empty()) else { return range };
+    // The words before the address, and the title behind it, may hold the same text.
+    let after_words = link.rfind("](").or_else(|| link.find("]:")).map_or(0, |words| words + 2);
+    match link[after_words..].find(to).map(|at| at + after_words).or_else(|| link.find(to)) {
+        Some(at) => range.start + at..range.start + at + to.len(),
+        None => range,
     }
 }

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::names::word;
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::handbook::{Check, Entry, Handbook, Kind, Name, SafetyRule, State, Task, Touches};
@@ -35,6 +36,8 @@ struct Work<'a> {
     safety: &'a [Name],
     /// Every check that certainly comes before the work.
     before: BTreeSet<&'a Name>,
+    /// An entry that comes before has problems of its own, so that what comes before it is not known.
+    in_doubt: bool,
     closing: &'a [Name],
 }
 
@@ -42,21 +45,23 @@ impl<'a> Work<'a> {
     fn of_check(check: &'a Check, handbook: &'a Handbook) -> Self {
         let name = Name::new(Kind::Check, check.common.id.clone());
         let mut before = BTreeSet::new();
+        let mut in_doubt = false;
         let mut open: Vec<&Name> = check.after.iter().collect();
         while let Some(earlier) = open.pop() {
-            if before.insert(earlier)
-                && let Some(Entry::Check(check)) = handbook.entry(earlier)
-            {
-                open.extend(&check.after);
+            if before.insert(earlier) {
+                match handbook.entry(earlier) {
+                    Some(Entry::Check(check)) => open.extend(&check.after),
+                    _ => in_doubt = true,
+                }
             }
         }
-        Self { name, state: check.state, touches: &check.touches, safety: &check.safety, before, closing: &check.closing }
+        Self { name, state: check.state, touches: &check.touches, safety: &check.safety, before, in_doubt, closing: &check.closing }
     }
 
     fn of_task(task: &'a Task) -> Self {
         let name = Name::new(Kind::Task, task.common.id.clone());
         let before = task.steps.iter().flat_map(|step| &step.used).filter(|name| name.kind == Kind::Check).collect();
-        Self { name, state: task.state, touches: &task.touches, safety: &task.safety, before, closing: &task.closing }
+        Self { name, state: task.state, touches: &task.touches, safety: &task.safety, before, in_doubt: false, closing: &task.closing }
     }
 
     fn falls_under(&self, rule: &SafetyRule, kind: Kind) -> bool {
@@ -66,47 +71,43 @@ impl<'a> Work<'a> {
     }
 
     fn hold(&self, rule: &SafetyRule, handbook: &Handbook, places: &Places, problems: &mut Problems) {
+        let mut tell = |code, field, message: String, hint: String| {
+            let diagnostic = Diagnostic::new(code, self.place(field, rule, places), message).label(self.because(rule)).hint(hint);
+            problems.add(diagnostic.hint(format!("rule `{}` of handbook.yaml: {}", rule.id, rule.why)));
+        };
+        let shown = |needed: &Name| format!("`{needed}` ({})", handbook.title(needed).unwrap_or(&needed.id));
         for needed in rule.needs_safety.iter().filter(|needed| !self.safety.contains(needed)) {
-            let span = places.of(&self.name, &["safety", "touches"]);
-            problems.add(self.missing(Code::MissingSafety, span, rule, needed, handbook, "the safety note", "safety"));
+            let message = format!("expected the safety note {}, found none", shown(needed));
+            tell(Code::MissingSafety, "safety", message, format!("add `{needed}` under `safety`"));
         }
-        for needed in rule.needs_before.iter().filter(|needed| **needed != self.name && !self.before.contains(needed)) {
-            let (field, span) = match self.name.kind {
-                Kind::Task => ("use` of an early step (tasks have no `after`), `steps", places.of(&self.name, &["steps", "touches"])),
-                _ => ("after", places.of(&self.name, &["after", "touches"])),
-            };
-            problems.add(self.missing(Code::MissingBefore, span, rule, needed, handbook, "to come first", field));
+        let before = |needed: &&Name| **needed != self.name && !self.in_doubt && !self.before.contains(*needed);
+        for needed in rule.needs_before.iter().filter(before) {
+            let message = format!("expected {} before this work, found none", shown(needed));
+            if self.name.kind == Kind::Task {
+                let hint = format!("add `{needed}` under `use` of a step before the dangerous ones");
+                tell(Code::MissingBefore, "steps", message, hint);
+            } else {
+                tell(Code::MissingBefore, "after", message, format!("add `{needed}` under `after`"));
+            }
         }
         for needed in rule.needs_closing.iter().filter(|needed| **needed != self.name && !self.closing.contains(needed)) {
-            let span = places.of(&self.name, &["closing", "touches"]);
-            problems.add(self.missing(Code::MissingClosing, span, rule, needed, handbook, "as closing test", "closing"));
+            let message = format!("expected {} as closing test, found none", shown(needed));
+            tell(Code::MissingClosing, "closing", message, format!("add `{needed}` under `closing`"));
         }
     }
 
-    #[allow(clippy::too_many_arguments)]
-    fn missing(
-        &self,
-        code: Code,
-        span: Span,
-        rule: &SafetyRule,
-        needed: &Name,
-        handbook: &Handbook,
-        what: &str,
-        field: &str,
-    ) -> Diagnostic {
-        let title = handbook.title(needed).unwrap_or(&needed.id);
-        let message = match code {
-            Code::MissingSafety => format!("expected {what} `{needed}` ({title}), found none"),
-            _ => format!("expected `{needed}` ({title}) {what}, found none"),
-        };
-        Diagnostic::new(code, span, message)
-            .label(self.because(rule))
-            .hint(format!("add `{needed}` under `{field}`"))
-            .hint(format!("rule `{}` of handbook.yaml: {}", rule.id, rule.why))
+    /// The field that lacks something; if it was left out, what brought the rule about.
+    fn place(&self, field: &'static str, rule: &SafetyRule, places: &Places) -> Span {
+        match rule.touches {
+            Some(touches) if places.of(&self.name, &[field]) == places.of(&self.name, &[]) => {
+                places.item(&self.name, "touches", touches.name())
+            }
+            _ => places.of(&self.name, &[field]),
+        }
     }
 
     fn because(&self, rule: &SafetyRule) -> String {
-        let kind = self.name.kind.word().to_lowercase();
+        let kind = word(self.name.kind);
         match (rule.touches, rule.states.is_empty()) {
             (Some(touches), true) => format!("this {kind} touches {}", touches.name()),
             (Some(touches), false) => format!("this {kind} touches {} while {}", touches.name(), self.state.name()),

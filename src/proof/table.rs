@@ -20,7 +20,11 @@ pub struct Tables {
 
 pub fn tables(manuscript: &Manuscript, desk: &mut Desk) -> Tables {
     let for_pages: Vec<Table> = manuscript.tables.iter().map(|entry| table(entry, desk)).collect();
-    let for_formulas = for_pages.iter().map(|table| (table.common.id.clone(), for_formulas(table))).collect();
+    // A unit that could not be read would make every formula over its column wrong too.
+    let sound = manuscript.tables.iter().zip(&for_pages).filter(|(entry, table)| {
+        entry.written.columns.iter().zip(&table.columns).all(|(written, column)| written.unit.is_some() == column.unit.is_some())
+    });
+    let for_formulas = sound.map(|(_, table)| (table.common.id.clone(), for_formulas(table))).collect();
     Tables { for_pages, for_formulas }
 }
 
@@ -36,18 +40,28 @@ fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> Table {
             let message = format!("two columns are called `{}`", column.id.as_str());
             desk.add(Diagnostic::new(Code::DuplicateName, column.id.span, message).also(first, "the first"));
         }
+        let text = column.kind.as_ref().is_some_and(|kind| kind.value == ColumnKind::Text);
+        if let (true, Some(unit)) = (text, &column.unit) {
+            let message = format!("the column `{}` holds texts, which have no unit", column.id.as_str());
+            desk.add(Diagnostic::new(Code::WrongValue, unit.span, message).hint("leave out `unit` or `kind`"));
+        }
         columns.push(Column {
             id: column.id.value.clone(),
             title: column.title.value.clone(),
             unit: column.unit.as_ref().and_then(|text| unit(text, desk)),
-            text: column.kind.as_ref().is_some_and(|kind| kind.value == ColumnKind::Text),
+            text,
         });
     }
     let key: Vec<usize> = written.key.iter().filter_map(|name| position(name, &columns, desk)).collect();
     let order = written.order.as_ref().and_then(|name| position(name, &columns, desk));
     let rows = written.rows.iter().map(|row| self::row(row, &columns, desk)).collect();
-    if let Some(order) = order {
-        rising(written, order, &columns, desk);
+    match (order, &written.order) {
+        (Some(order), Some(name)) if columns[order].text => {
+            let message = format!("expected a column of numbers, found the text column `{}`", name.as_str());
+            desk.add(Diagnostic::new(Code::UnsortedTable, name.span, message).hint("rows are in order of a number, from small to large"));
+        }
+        (Some(order), _) => rising(written, order, &columns, desk),
+        (None, _) => {}
     }
     distinct(written, &key, desk);
     let notes = written.notes.as_ref().map(|notes| desk.prose(notes));
@@ -93,8 +107,11 @@ fn rising(written: &manuscript::Table, order: usize, columns: &[Column], desk: &
     let mut before: Option<(f64, Span)> = None;
     for cell in written.rows.iter().filter_map(|row| row.get(order)) {
         let CellValue::Number(value) = cell.value else {
-            let message = format!("expected a number in the order column `{}`, found none", columns[order].id);
-            desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message));
+            // What is neither a number nor empty was told of with its row.
+            if cell.value == CellValue::Empty {
+                let message = format!("expected a number in the order column `{}`, found no figure", columns[order].id);
+                desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message));
+            }
             continue;
         };
         if let Some((last, span)) = before

@@ -1,6 +1,6 @@
 //! Tasks and courses.
 
-use super::desk::{Desk, first_of, state, texts, touches};
+use super::desk::{Desk, placed, state, texts, touches};
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::handbook::{Course, Kind, Module, Name, Quiz, Step, Task};
@@ -9,9 +9,9 @@ use crate::manuscript::{self, Entry};
 pub fn task(entry: &Entry<manuscript::Task>, desk: &mut Desk) -> Task {
     let written = &entry.written;
     let mut places = EntryPlaces::new(entry.place());
-    places.note("safety", first_of(&written.safety));
-    places.note("closing", first_of(&written.closing));
-    places.note("touches", written.touches.first().map(|touches| touches.span));
+    places.list("safety", placed(&written.safety));
+    places.list("closing", placed(&written.closing));
+    places.list("touches", written.touches.iter().map(|touches| (touches.value.name(), touches.span)));
     places.note("steps", written.steps.first().map(|step| step.r#do.0.whole()));
     desk.note(Name::new(Kind::Task, entry.id.value.clone()), places);
     Task {

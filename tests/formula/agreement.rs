@@ -11,17 +11,13 @@ use super::reader;
 
 const CASES: usize = 10_000;
 
-fn program(name: &str) -> Program {
+pub fn program(name: &str) -> Program {
     let path = format!("{}/tests/formula/programs/{name}.yaml", env!("CARGO_MANIFEST_DIR"));
     let (draft, sources) = reader::draft(name, &std::fs::read_to_string(path).unwrap());
     let mut problems = Problems::default();
     let program = Program::build(&draft, &reader::tables(), &mut problems);
     let said: Vec<String> = problems.iter().map(|problem| format!("{} {} at `{}`", problem.code.name(), problem.message, sources.slice(problem.span))).collect();
     program.unwrap_or_else(|| panic!("{name}: {said:#?}"))
-}
-
-pub fn flame_current() -> Program {
-    program("flame-current")
 }
 
 /// Runs scripts in a fresh engine and gives what the last one returns.
@@ -53,7 +49,7 @@ const WORK: &str = r##"
 })()
 "##;
 
-fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
+pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
     let objects: Vec<serde_json::Map<_, _>> = given.iter().map(|given| given.iter().map(|(name, text)| (name.clone(), text.as_str().into())).collect()).collect();
     let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
     let answer = run(&[RUN_TIME, &javascript("sum", program), &given, WORK]);
@@ -97,7 +93,7 @@ fn ulps(a: f64, b: f64) -> u64 {
     order(a).abs_diff(order(b))
 }
 
-fn same_value(found: &serde_json::Value, expected: Option<&Value>, most: u64) -> bool {
+pub fn same_value(found: &serde_json::Value, expected: Option<&Value>, most: u64) -> bool {
     match (found, expected) {
         (serde_json::Value::Null, None) => true,
         (serde_json::Value::Bool(found), Some(Value::Truth(expected))) => found == expected,
@@ -182,7 +178,8 @@ fn conductor_picks_agree_to_the_bit() {
     agree("conductor", 0);
 }
 
-/// The engine calls the same C library as Rust here; the one unit in the last place is what other machines may add.
+/// The engine calls the same C library as Rust here. A browser's own `exp`, `ln` and powers may differ in the last place, and a
+/// difference of near numbers enlarges that; what is shown has twelve figures at most and is the same.
 #[test]
 fn retry_budget_agrees_within_one_unit_in_the_last_place() {
     agree("retry-budget", 1);
@@ -217,8 +214,9 @@ fn numbers_are_shown_alike() {
 #[test]
 fn scripts_are_small() {
     assert!(RUN_TIME.len() < 12 * 1024, "{}", RUN_TIME.len());
-    for name in ["flame-current", "conductor", "retry-budget"] {
+    // The conductor program has nine steps and carries two tables.
+    for (name, most) in [("flame-current", 3), ("conductor", 4), ("retry-budget", 3)] {
         let script = javascript(name, &program(name));
-        assert!(script.len() < 4 * 1024, "{name}: {}\n{script}", script.len());
+        assert!(script.len() < most * 1024, "{name}: {}\n{script}", script.len());
     }
 }

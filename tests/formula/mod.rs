@@ -4,5 +4,7 @@ mod agreement;
 mod cases;
 mod numbers;
 mod reader;
+mod random;
 mod robust;
 mod units;
+mod working;

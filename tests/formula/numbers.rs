@@ -2,7 +2,7 @@
 
 use bluecone::formula::{Digits, Given, format};
 
-use super::agreement::flame_current;
+use super::agreement::program;
 
 #[test]
 fn numbers_are_rounded_as_by_hand() {
@@ -47,7 +47,7 @@ fn numbers_are_rounded_as_by_hand() {
 
 #[test]
 fn what_is_typed_is_read_or_refused_in_plain_words() {
-    let program = flame_current();
+    let program = program("flame-current");
     let cases = [
         ("5 V", "5\u{a0}V"),
         ("5", "5\u{a0}V"),

@@ -134,7 +134,7 @@ fn links_are_not_followed() {
 }
 
 #[test]
-#[cfg(unix)]
+#[cfg(target_os = "linux")] // other systems refuse such names themselves
 fn strange_names_and_pipes_do_no_harm() {
     use std::os::unix::ffi::OsStrExt;
     use std::os::unix::net::UnixListener;

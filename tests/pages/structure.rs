@@ -213,3 +213,61 @@ fn addresses_are_relative() {
     assert_eq!(Address::at("a/b/c.html").from(&Address::at("a/d/e.html")), "../b/c.html");
     assert_eq!((check.root().as_str(), Address::home().root().as_str()), ("../", ""));
 }
+
+/// Middles and texts of a gauge's marks of a class, in order.
+fn marks<'a>(text: &'a str, class: &str) -> Vec<(f64, &'a str)> {
+    let start = format!("<text class=\"{class}\" x=\"");
+    let one = |rest: &'a str| {
+        let (x, rest) = rest.split_once('"').expect("a place");
+        let words = rest.split_once('>').and_then(|(_, rest)| rest.split_once('<')).expect("a text").0;
+        (x.parse().expect("a number"), words)
+    };
+    text.split(&start).skip(1).map(one).collect()
+}
+
+#[test]
+fn figures_of_a_gauge_keep_apart_and_inside_even_when_bands_are_narrow() {
+    let mut handbook = fixture::handbook();
+    let cases: [&[f64]; 5] = [
+        &[0.0, 0.15, 1.5, 1.8, 10.0, 15.0],
+        &[0.0, 0.01, 0.02, 0.03, 100.0],
+        &[0.0, 99.9, 99.95, 100.0],
+        &[-5.0, -4.99, 0.0, 0.005, 5.0],
+        &[0.0, 25_000.0, 100_000.0],
+    ];
+    for edges in cases {
+        let measurement = &mut handbook.measurements[0];
+        let model = measurement.bands[0].clone();
+        measurement.scale = (edges[0], edges[edges.len() - 1]);
+        let band = |pair: &[f64]| bluecone::handbook::Band { id: format!("b{}", pair[0]), from: pair[0], to: pair[1], ..model.clone() };
+        measurement.bands = edges.windows(2).map(band).collect();
+        let files = site(&handbook);
+        let text = page(&files, "measurements/flame-current.html");
+        for (class, digit) in [("g-figure", 8.5), ("g-number", 22.0)] {
+            let marks = marks(text, class);
+            let half = |words: &str| if class == "g-number" { digit / 2.0 } else { words.chars().filter(char::is_ascii_digit).count() as f64 * digit / 2.0 };
+            assert_eq!(marks.len(), if class == "g-figure" { edges.len() } else { edges.len() - 1 }, "{marks:?}");
+            for pair in marks.windows(2) {
+                let gap = pair[1].0 - pair[0].0;
+                assert!(gap >= half(pair[0].1) + half(pair[1].1), "{class} {edges:?}: {pair:?} overlap");
+            }
+            for (x, words) in &marks {
+                assert!(x - half(words) >= 0.0 && x + half(words) <= 340.0, "{class} {edges:?}: {words} at {x}");
+            }
+        }
+    }
+    let files = site(&handbook);
+    let shown: Vec<_> = marks(page(&files, "measurements/flame-current.html"), "g-figure").into_iter().map(|mark| mark.1).collect();
+    assert_eq!(shown, ["0", "25,000", "100,000"]);
+}
+
+#[test]
+fn two_entries_and_a_guide_page_named_index_do_not_lose_a_list() {
+    let mut handbook = fixture::handbook();
+    handbook.terms[0].common.id = "index".into();
+    handbook.guide[0].id = "index".into();
+    let files = site(&handbook);
+    let paths: BTreeSet<_> = files.iter().map(|file| &file.path).collect();
+    assert_eq!(paths.len(), files.len(), "an address is taken twice");
+    assert!(page(&files, "terms.html").contains("terms/index.html"));
+}

@@ -72,10 +72,31 @@ fn the_judge_takes_every_right_answer_and_no_wrong_one() {
 #[test]
 fn numbers_are_read_as_people_type_them() {
     beside_judge(|ctx| {
-        for (typed, value) in [("3.5", "3.5"), (" 3.5 V ", "3.5"), ("3.5v", "3.5"), (".5", "0.5"), ("-2", "-2"), ("\u{2212}2", "-2"), ("+7.", "7"), ("190 000", "190000"), ("190\u{202f}000", "190000")] {
+        for (typed, value) in [
+            ("3.5", "3.5"),
+            (" 3.5 V ", "3.5"),
+            ("3.5v", "3.5"),
+            (".5", "0.5"),
+            ("-2", "-2"),
+            ("\u{2212}2", "-2"),
+            ("+7.", "7"),
+            ("190 000", "190000"),
+            ("190\u{202f}000", "190000"),
+        ] {
             assert_eq!(json(ctx, &format!("blueconeJudge.readNumber({typed:?}.trim(), 'V').value")), value, "{typed}");
         }
-        for (typed, says) in [("", "Type a number first"), ("  ", "Type a number first"), ("3,5", "Leave the comma out"), ("1,000", "Leave the comma out"), ("three", "Type digits only"), ("5 A", "Type digits only"), ("1.2.3", "not one number"), ("1 2", "not one number"), ("-", "not one number"), ("1e3", "Type digits only")] {
+        for (typed, says) in [
+            ("", "Type a number first"),
+            ("  ", "Type a number first"),
+            ("3,5", "Leave the comma out"),
+            ("1,000", "Leave the comma out"),
+            ("three", "Type digits only"),
+            ("5 A", "Type digits only"),
+            ("1.2.3", "not one number"),
+            ("1 2", "not one number"),
+            ("-", "not one number"),
+            ("1e3", "Type digits only"),
+        ] {
             let told = json(ctx, &format!("blueconeJudge.readNumber('{typed}', 'V').problem"));
             assert!(told.contains(says), "{typed}: {told}");
         }
@@ -121,12 +142,11 @@ fn the_record_survives_spoilt_text_and_keeps_only_better_results() {
 #[test]
 fn steps_are_never_offered_in_the_right_order() {
     beside_judge(|ctx| {
-        let solved = json(
-            ctx,
-            "[0, 0.25, 0.5, 0.75, 0.999].filter((fixed) => blueconeJudge.disordered(['a', 'b', 'c'], () => fixed).join('') === 'abc')",
-        );
+        let solved =
+            json(ctx, "[0, 0.25, 0.5, 0.75, 0.999].filter((fixed) => blueconeJudge.disordered(['a', 'b', 'c'], () => fixed).join('') === 'abc')");
         assert_eq!(solved, "[]");
     });
-    let orders = topic(&demo().1, "sequence").items.iter().flat_map(|item| &item.variants).filter(|variant| matches!(variant.answer, Answer::Order { .. }));
+    let orders =
+        topic(&demo().1, "sequence").items.iter().flat_map(|item| &item.variants).filter(|variant| matches!(variant.answer, Answer::Order { .. }));
     assert!(orders.count() >= 20);
 }

@@ -58,7 +58,12 @@ fn a_sum_comes_out_from_what_its_question_tells() {
         let told = told.strip_prefix(&format!("{}. ", calculator.common.title)).and_then(|told| told.strip_suffix('.')).expect("what is given");
         let mut given = Given::new();
         for part in told.split("; ") {
-            let input = calculator.program.inputs.iter().find(|input| part.starts_with(&format!("{}: ", input.title))).unwrap_or_else(|| panic!("no input for {part}"));
+            let input = calculator
+                .program
+                .inputs
+                .iter()
+                .find(|input| part.starts_with(&format!("{}: ", input.title)))
+                .unwrap_or_else(|| panic!("no input for {part}"));
             let value = &part[input.title.len() + 2..];
             match &input.kind {
                 InputKind::Number { .. } => given.set(&input.id, value),
@@ -96,7 +101,12 @@ fn a_table_item_gives_the_figure_of_its_row() {
         let Some(Entry::Table(table)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
         let parts: Vec<&str> = item.id.split('/').collect();
         let column = table.columns.iter().position(|column| column.id == parts[2]).expect("the column");
-        let row_of = |key: &str| table.rows.iter().find(|row| table.key.len() == 1 && matches!(&row[table.key[0]], Cell::Number { written, .. } if key == format!("{written} AWG")));
+        let row_of = |key: &str| {
+            table
+                .rows
+                .iter()
+                .find(|row| table.key.len() == 1 && matches!(&row[table.key[0]], Cell::Number { written, .. } if key == format!("{written} AWG")))
+        };
         if let Some(load) = variant.question.split(" is at least ").nth(1) {
             let load = reading(&format!("a reading of {load}"));
             let figure = |key: &str| match row_of(key).map(|row| &row[column]) {
@@ -128,14 +138,19 @@ fn no_wrong_term_shares_a_name_or_the_definition() {
     let handbook = &demo().0;
     each("terms", |item, variant| {
         let Some(Entry::Term(term)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
-        let names = |common: &bluecone::handbook::Common| common.also.iter().chain([&common.title]).map(|name| name.to_lowercase()).collect::<Vec<_>>();
+        let names =
+            |common: &bluecone::handbook::Common| common.also.iter().chain([&common.title]).map(|name| name.to_lowercase()).collect::<Vec<_>>();
         let (right, wrong) = options(variant);
         assert!(right == term.common.title || right.trim_end_matches('.') == term.common.summary.trim_end_matches('.'));
         if !item.id.ends_with("/other-name") {
             assert!(!term.common.summary.to_lowercase().contains(&term.common.title.to_lowercase()), "{}", item.id);
         }
         for text in wrong {
-            let other = handbook.terms.iter().find(|other| other.common.title == text || format!("{}.", other.common.summary.trim_end_matches('.')) == *text).expect("a term");
+            let other = handbook
+                .terms
+                .iter()
+                .find(|other| other.common.title == text || format!("{}.", other.common.summary.trim_end_matches('.')) == *text)
+                .expect("a term");
             assert!(names(&other.common).iter().all(|name| !names(&term.common).contains(name)), "{} and {}", term.common.id, other.common.id);
             assert_ne!(other.common.summary, term.common.summary);
         }
@@ -146,7 +161,8 @@ fn no_wrong_term_shares_a_name_or_the_definition() {
 fn good_advice_is_never_a_wrong_option() {
     let handbook = &demo().0;
     let general = |rule: &&SafetyRule| rule.touches.is_none() && rule.states.is_empty();
-    let always: Vec<&str> = handbook.book.safety_rules.iter().filter(general).flat_map(|rule| &rule.needs_safety).filter_map(|name| handbook.title(name)).collect();
+    let always: Vec<&str> =
+        handbook.book.safety_rules.iter().filter(general).flat_map(|rule| &rule.needs_safety).filter_map(|name| handbook.title(name)).collect();
     assert!(!always.is_empty());
     each("safety", |item, variant| {
         let (_, wrong) = options(variant);
@@ -169,7 +185,9 @@ fn an_outcome_item_follows_what_the_outcome_keeps_and_drops() {
     each("first-check", |item, variant| {
         let parts: Vec<&str> = item.id.split('/').collect();
         let (right, wrong) = options(variant);
-        let fault = |title: &str| handbook.faults.iter().find(|fault| fault.common.title == title).map(|fault| bluecone::handbook::Name::new(Kind::Fault, &fault.common.id));
+        let fault = |title: &str| {
+            handbook.faults.iter().find(|fault| fault.common.title == title).map(|fault| bluecone::handbook::Name::new(Kind::Fault, &fault.common.id))
+        };
         if parts[1] == "outcome" {
             let Some(Entry::Check(check)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
             let outcome = check.outcomes.iter().find(|outcome| outcome.id == parts[3]).expect("the outcome");
@@ -177,7 +195,11 @@ fn an_outcome_item_follows_what_the_outcome_keeps_and_drops() {
             let wrong: Vec<_> = wrong.into_iter().map(|title| fault(title).expect("a fault")).collect();
             if outcome.keeps.is_empty() {
                 assert!(outcome.drops.contains(&right));
-                assert!(wrong.iter().all(|name| outcome.likely.iter().any(|(fault, _)| fault == name) && !outcome.drops.contains(name)), "{}", item.id);
+                assert!(
+                    wrong.iter().all(|name| outcome.likely.iter().any(|(fault, _)| fault == name) && !outcome.drops.contains(name)),
+                    "{}",
+                    item.id
+                );
             } else {
                 assert!(outcome.keeps.contains(&right) && wrong.iter().all(|name| !outcome.keeps.contains(name)), "{}", item.id);
             }

@@ -134,7 +134,9 @@ fn the_check_finds_what_is_wrong_with_an_item() {
         ("plain words", |item| item.variants[0].question = "See [this](term:x)?".into()),
         ("does not say the right answer", |item| item.variants[0].explanation = "Because.".into()),
         ("read the same", |item| with_options(item, |options| options[1].text = format!(" {}", options[0].text.to_uppercase()))),
-        ("alone to be right", |item| with_options(item, |options| options.iter_mut().for_each(|option| option.proof = Proof::Place { at: 0, right: 0 }))),
+        ("alone to be right", |item| {
+            with_options(item, |options| options.iter_mut().for_each(|option| option.proof = Proof::Place { at: 0, right: 0 }))
+        }),
         ("three to six options", |item| with_options(item, |options| options.truncate(2))),
         ("ask the same", |item| item.variants = vec![item.variants[0].clone(), item.variants[0].clone()]),
     ];

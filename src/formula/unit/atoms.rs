@@ -22,7 +22,7 @@ pub(super) struct Atom {
 
 /// Prefix, power of ten.
 pub(super) const PREFIXES: &[(&str, i32)] = &[
-    ("da", 1), ("T", 12), ("G", 9), ("M", 6), ("k", 3), ("h", 2), ("d", -1), ("c", -2), ("m", -3), ("u", -6), ("n", -9), ("p", -12), ("f", -15),
+    ("da", 1), ("Y", 24), ("Z", 21), ("E", 18), ("P", 15), ("T", 12), ("G", 9), ("M", 6), ("k", 3), ("h", 2), ("d", -1), ("c", -2), ("m", -3), ("u", -6), ("n", -9), ("p", -12), ("f", -15), ("a", -18), ("z", -21), ("y", -24),
 ];
 
 const fn atom(code: &'static str, metric: bool, powers: [i8; 7], factor: &'static str, shown: &'static str, trade: &'static [&'static str]) -> Atom {
