@@ -69,6 +69,9 @@
     work();
   }
 
+  /** Whether a step or a verdict has no part in the sum, because an input that it needs does not count. @param {string} says */
+  const idle = (says) => says.endsWith("which does not count here.");
+
   /** @param {HTMLElement} field */
   function showInput(field, input) {
     field.hidden = !input.counts;
@@ -92,18 +95,20 @@
     set("numbers", step.numbers ? "= " + step.numbers : "");
     set("says", step.says);
     place.classList.toggle("step-none", step.value === null);
+    place.hidden = idle(step.says);
   }
 
-  /** @param {HTMLElement} place @param {{band: number | null, says: string}} verdict @param {string} shown what is judged */
+  /** @param {HTMLElement} place @param {{value: number | null, says: string}} verdict @param {string} shown what is judged */
   function showVerdict(place, verdict, shown) {
+    place.hidden = idle(verdict.says);
     const value = place.querySelector("[data-value]");
     if (value) value.textContent = shown;
     all(place, "band").forEach((band, at) => {
-      band.hidden = at !== verdict.band;
+      band.hidden = at !== verdict.value;
     });
     const none = /** @type {HTMLElement | null} */ (place.querySelector("[data-none]"));
     if (none) {
-      none.hidden = verdict.band !== null;
+      none.hidden = verdict.value !== null;
       none.textContent = verdict.says;
     }
   }

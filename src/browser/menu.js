@@ -1,5 +1,6 @@
 'use strict';
-// The page's frame: brings the current thumb tab into view where the tabs are a strip that scrolls.
+// The page's frame: brings the current thumb tab into view where the tabs are a strip that scrolls, and opens everything
+// that is folded before the page goes on paper.
 (function () {
   const list = document.querySelector('[data-thumb] ul');
   const current = list && list.querySelector('[aria-current]');
@@ -7,6 +8,17 @@
     centre(list, current);
     window.addEventListener('resize', () => centre(list, current));
   }
+
+  /** @type {HTMLDetailsElement[]} */
+  let opened = [];
+  window.addEventListener('beforeprint', () => {
+    opened = [...document.querySelectorAll('details')].filter((fold) => !fold.open);
+    for (const fold of opened) fold.open = true;
+  });
+  window.addEventListener('afterprint', () => {
+    for (const fold of opened) fold.open = false;
+    opened = [];
+  });
 
   /**
    * Puts the current tab in the middle of the strip; does nothing where all tabs fit.

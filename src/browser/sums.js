@@ -1,7 +1,6 @@
 /**
- * Works the calculators in the page just as the press works the examples: same operations in the same order, same rounding, same
- * sentences. A test runs both side by side: change both or neither. Types are in sums.d.ts.
- * A calculator's script calls `bluecone.sum(id, make)`, pages call `bluecone.sums.work(id, given)`.
+ * Works the calculators in the page just as the press does: same operations, order, rounding, sentences. A test runs both side by
+ * side: change both or neither. Types: sums.d.ts. Scripts call `bluecone.sum(id, make)`, pages `bluecone.sums.work(id, given)`.
  */
 (function () {
   "use strict";
@@ -26,7 +25,7 @@
 
   const checked = (work) => (...values) => work(...values.map(finite));
 
-  // Comparison: what conversions between units leave behind does not count.
+  // What conversions leave behind does not count.
   const larger = (a, b) => (b > a ? b : a);
   const alike = (a, b) => Math.abs(a - b) <= 1e-9 * larger(Math.abs(a), Math.abs(b));
   const below = (a, b) => a < b && !alike(a, b);
@@ -235,8 +234,9 @@
     const sum = sums[id];
     const v = Object.create(null);
     const shown = [];
-    const define = ({ id, title }, value, text, why) => {
-      Object.defineProperty(v, id, { get: () => value ?? lack(`It needs “${title}”, which ${why}.`) });
+    const define = ({ id, title }, value, text, why, says = "") => {
+      const needs = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
+      Object.defineProperty(v, id, { get: () => value ?? lack(needs) });
       shown.push(text);
     };
     const inputs = sum.inputs.map((input) => {
@@ -259,7 +259,7 @@
       const words = value === true ? "yes" : value === false ? "no" : value ?? "";
       const text = number === null ? words : withUnit(unit, format(number, step.digits));
       const numbers = value === null ? "" : step.line(v).map((piece) => shown[piece] ?? piece).join("");
-      define(step, value, text, "has no value");
+      define(step, value, text, "has no value", says);
       return { id: step.id, value, says, number, shown: text, numbers };
     });
     return {

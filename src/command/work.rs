@@ -103,7 +103,7 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
         row(&format!("{} ({})", input.title, input.id), &shown_input(input, &worked.shown));
     }
     text.push_str("\nWorking\n");
-    for (step, worked) in program.steps.iter().zip(&worked.steps) {
+    for (step, worked) in program.steps.iter().zip(&worked.steps).filter(|(_, worked)| worked.counts()) {
         match &worked.value {
             Ok(_) => {
                 text.push_str(&format!("  {:<40} {}\n", step.title, worked.shown));

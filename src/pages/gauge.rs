@@ -55,7 +55,7 @@ pub(super) fn svg(measurement: &Measurement, key: &str) -> String {
 /// The gauge in words: each band's range, label and severity.
 pub(super) fn words(measurement: &Measurement) -> String {
     let (from, to) = measurement.scale;
-    let mut text = format!("Scale from {} to {}.", figure(from), quantity(to, &measurement.unit));
+    let mut text = format!("Scale from {} to {}.", figure(from), quantity(to, &measurement.unit).replace('\u{a0}', " "));
     for (number, band) in measurement.bands.iter().enumerate() {
         let _ = write!(text, " {}.", said(number, band, measurement));
     }
@@ -85,7 +85,9 @@ fn patterns(key: &str) -> String {
 
 /// A band in words: number, range, label, severity.
 fn said(number: usize, band: &Band, measurement: &Measurement) -> String {
-    format!("{}. {}: {} ({})", number + 1, range(band, measurement), band.label, band.severity.words().to_lowercase())
+    // Ordinary spaces: readers of the drawing as XML do not know the name by which HTML writes a space that holds together.
+    let range = range(band, measurement).replace('\u{a0}', " ");
+    format!("{}. {range}: {} ({})", number + 1, band.label, band.severity.words().to_lowercase())
 }
 
 fn draw_band(out: &mut String, band: &Band, said: &str, key: &str, at: &impl Fn(f64) -> f64) {

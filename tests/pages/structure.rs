@@ -133,6 +133,30 @@ fn hazards_stand_before_steps_and_the_gravest_first() {
 }
 
 #[test]
+fn many_hazards_keep_every_hazard_in_sight() {
+    let mut handbook = fixture::handbook();
+    let model = handbook.safety[0].clone();
+    for id in ["a", "b", "c", "d"] {
+        let mut note = model.clone();
+        note.common.id = format!("note-{id}");
+        note.hazard = fixture::prose(&format!("Hazard {id}."));
+        note.controls = vec![fixture::prose(&format!("Control {id}."))];
+        handbook.safety.push(note);
+        handbook.checks[1].safety.push(fixture::name(&format!("safety:note-{id}")));
+    }
+    handbook.safety.sort_by(|a, b| a.common.id.cmp(&b.common.id));
+    let files = site(&handbook);
+    let text = page(&files, "checks/prove-dead.html");
+    let hazards = &text[text.find("id=\"hazards\"").expect("hazards")..text.find("id=\"steps\"").expect("steps")];
+    let outside: String = hazards.split("<details>").map(|part| part.split_once("</details>").map_or(part, |(_, rest)| rest)).collect();
+    for id in ["a", "b", "c", "d"] {
+        assert!(outside.contains(&format!("Hazard {id}.")), "the hazard {id} is folded away");
+        assert!(hazards.contains(&format!("Control {id}.")));
+    }
+    assert_eq!(hazards.matches("<details>").count(), 2, "five boxes, three of them open");
+}
+
+#[test]
 fn a_symptom_shows_chances_and_states() {
     let files = site(&fixture::handbook());
     let text = page(&files, "symptoms/igniter-stays-dark.html");
@@ -155,7 +179,7 @@ fn outcomes_show_band_means_and_next() {
 fn a_gauge_has_its_words_and_does_not_lean_on_colour() {
     let files = site(&fixture::handbook());
     let text = page(&files, "measurements/flame-current.html");
-    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15\u{a0}µA. 1. 0 to 0.15\u{a0}µA: No usable signal (stop)."));
+    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15 µA. 1. 0 to 0.15 µA: No usable signal (stop)."));
     for pattern in ["url(#watch-flame-current)", "url(#act-flame-current)", "url(#stop-flame-current)"] {
         assert!(text.contains(pattern), "{pattern}");
     }

@@ -83,7 +83,7 @@ impl Break {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn broken_entries_are_told_of_in_place(changes in prop::collection::vec((any::<prop::sample::Index>(), prop::collection::vec(breaks(), 1..4)), 1..12)) {
