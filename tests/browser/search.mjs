@@ -1,0 +1,86 @@
+// The find box, used as on a call: half a word, a slip, the trade's other name; by keyboard; from a page below the home page.
+// usage: node search.mjs SITE
+import { DESK, PHONE, Report, browser, fileUrl, folders } from '../judges/site.mjs';
+
+const [site] = folders(1, 'search.mjs SITE');
+const report = new Report('search');
+
+for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
+  const { page, wrongs, requested, close } = await browser(site, options);
+  const field = page.locator('[data-search] input[type=search]');
+  const titles = async () => {
+    await page.locator('a.search-link, .search-none, .search-note').first().waitFor();
+    return page.locator('.search-title').allInnerTexts();
+  };
+  const find = async words => {
+    await field.fill('');
+    await field.pressSequentially(words, { delay: 15 });
+    await page.waitForTimeout(250);
+    return titles();
+  };
+  const finds = (words, title, why) =>
+    report.step(`${device}: ${why}: “${words}”`, async () => {
+      const found = await find(words);
+      if (!found.slice(0, 5).some(found => found.toLowerCase().includes(title.toLowerCase()))) throw new Error(`found ${JSON.stringify(found.slice(0, 8))}`);
+    });
+
+  await page.goto(fileUrl(site, 'index.html'));
+  report.check(`${device}: the index is not loaded before it is wanted`, !requested.some(address => address.includes('/search/')));
+  await field.focus();
+  await finds('igniter stays', 'Igniter stays dark', 'words as they stand');
+  report.check(`${device}: the index is loaded by the first search`, requested.some(address => address.includes('/search/')));
+  await finds('resista', 'resistance', 'half a word');
+  await finds('ingiter dark', 'Igniter stays dark', 'a slip of the fingers');
+  await finds('glow bar out', 'Igniter stays dark', "the trade's other name");
+  await finds('loto', 'Prove it dead', 'a synonym that the entry does not carry in its title');
+  await finds('0.187', 'tab', 'a figure');
+
+  await report.step(`${device}: typing narrows`, async () => {
+    const some = (await find('flame')).length;
+    const fewer = (await find('flame rod insulation')).length;
+    if (!(fewer > 0 && some > 0 && (await titles())[0].toLowerCase().includes('insulation'))) throw new Error(`${some}, then ${fewer}: ${await titles()}`);
+  });
+  await report.step(`${device}: nothing found is said in words`, async () => {
+    await find('zzqqxxyy');
+    await page.locator('.search-none').waitFor();
+    if (!(await page.locator('.search-none').innerText()).includes('zzqqxxyy')) throw new Error(await page.locator('.search-none').innerText());
+  });
+  await report.step(`${device}: markup in the field stays text`, async () => {
+    await field.fill('<img src=x onerror=alert(1)> "\\ \u0000 \u202e');
+    await page.waitForTimeout(300);
+    if (await page.locator('[data-results] img').count()) throw new Error('an element was made of it');
+  });
+  await report.step(`${device}: arrows walk, Enter opens`, async () => {
+    await find('igniter');
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('ArrowUp');
+    const chosen = await page.evaluate(() => ({ link: document.activeElement.getAttribute('href'), title: document.activeElement.querySelector('.search-title')?.textContent }));
+    if (!chosen.title) throw new Error('the focus is not on a result');
+    await page.keyboard.press('Enter');
+    await page.waitForURL(address => address.pathname.endsWith(chosen.link.replace(/^(\.\.\/)+/, '')));
+    if ((await page.locator('h1').innerText()) !== chosen.title) throw new Error(`${chosen.title} led to ${await page.locator('h1').innerText()}`);
+  });
+  await report.step(`${device}: Enter in the field opens the first result, from a page below`, async () => {
+    const first = (await find('prove dead'))[0];
+    await field.press('Enter');
+    await page.waitForFunction(title => document.querySelector('h1')?.textContent === title, first);
+  });
+  await report.step(`${device}: Escape clears`, async () => {
+    await find('igniter');
+    await field.press('Escape');
+    await page.waitForTimeout(200);
+    if ((await field.inputValue()) !== '' || (await page.locator('a.search-link').count())) throw new Error('not cleared');
+  });
+  await report.step(`${device}: the count is said to a screen reader`, async () => {
+    await find('igniter');
+    await page.waitForTimeout(700);
+    const said = await page.locator('[data-results] [role=status]').textContent();
+    if (!/\d+ results?/.test(said)) throw new Error(said);
+  });
+  const width = await page.evaluate(() => document.documentElement.scrollWidth);
+  report.check(`${device}: results do not scroll sideways`, width <= options.viewport.width, `${width} wide`);
+  report.check(`${device}: nothing went wrong`, wrongs.length === 0, wrongs.join('\n'));
+  await close();
+}
+report.end();

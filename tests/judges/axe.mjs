@@ -1,0 +1,82 @@
+// Accessibility by axe-core in Chromium: one page of every kind, on a phone and on a desk, in light and dark, and again
+// after a sum was worked and after a quiz answer was shown.
+// usage: node axe.mjs SITE
+import fs from 'node:fs';
+import { createRequire } from 'node:module';
+import { DESK, PHONE, Report, browser, fileUrl, folders, samplePages } from './site.mjs';
+
+const [site] = folders(1, 'axe.mjs SITE');
+const axe = fs.readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'wcag2aaa', 'best-practice'];
+const report = new Report('accessibility');
+
+/** The rules that a page breaks, each with its places. */
+async function violations(page) {
+  // Evaluated and not added as a script element: the page's policy would stop that.
+  await page.evaluate(axe);
+  const found = await page.evaluate(async tags => {
+    const result = await globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags }, resultTypes: ['violations'] });
+    const places = rule => rule.nodes.slice(0, 4).map(node => `${node.target.join(' ')}  ${node.any[0]?.message ?? node.all[0]?.message ?? node.none[0]?.message ?? ''}`);
+    return { passes: result.passes.length, broken: result.violations.map(rule => [`${rule.id} (${rule.impact}) × ${rule.nodes.length}`, ...places(rule)].join('\n  ')) };
+  }, TAGS);
+  if (found.passes < 10) found.broken.push(`only ${found.passes} rules were tried`);
+  return found.broken;
+}
+
+/** What a reader does on a page before it is judged a second time; null where there is nothing to do. */
+const ACTS = [
+  {
+    where: /^calculators\/.*\.html$/,
+    name: 'after a sum',
+    async act(page) {
+      const field = page.locator('[data-input]:not([hidden]) input[data-entry]').first();
+      await field.fill('many');
+      await page.waitForTimeout(800);
+    },
+  },
+  {
+    where: /^quiz\/.*\.html$/,
+    name: 'after an answer',
+    async act(page) {
+      await page.getByRole('button', { name: 'Start the quiz' }).click();
+      const option = page.locator('.quiz-set input[type=radio]').first();
+      if (await option.count()) await option.check();
+      const number = page.locator('.quiz-set input[type=text]').first();
+      if (await number.count()) await number.fill('1');
+      await page.getByRole('button', { name: 'Check answer' }).click();
+    },
+  },
+  {
+    where: /^index\.html$/,
+    name: 'with search results',
+    async act(page) {
+      await page.locator('[data-search] input[type=search]').fill('igniter');
+      await page.locator('a.search-link').first().waitFor();
+    },
+  },
+  {
+    where: /^measurements\/.*\.html$/,
+    name: 'with a reading',
+    async act(page) {
+      const reading = page.getByLabel(/Your reading/).first();
+      if (await reading.count()) await reading.fill('1');
+    },
+  },
+];
+
+for (const [device, options] of [['360×740', PHONE], ['1280×800', DESK]]) {
+  const { page, close } = await browser(site, options);
+  for (const name of samplePages(site)) {
+    for (const act of [null, ...ACTS.filter(act => act.where.test(name))]) {
+      await page.goto(fileUrl(site, name));
+      if (act && !(await report.step(`${name} ${device} ${act.name}: done`, () => act.act(page)))) continue;
+      for (const scheme of ['light', 'dark']) {
+        await page.emulateMedia({ colorScheme: scheme });
+        const broken = await violations(page);
+        report.check(`${name} ${device} ${scheme} ${act?.name ?? ''}`, broken.length === 0, broken.join('\n'));
+      }
+    }
+  }
+  await close();
+}
+report.end();
