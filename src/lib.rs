@@ -8,6 +8,7 @@ pub mod formula;
 pub mod handbook;
 pub mod manuscript;
 pub mod pages;
+pub mod practice;
 pub mod proof;
 pub mod search;
 pub mod site;
@@ -52,7 +53,7 @@ pub fn proof(folder: &Path) -> io::Result<Proofed> {
 /// # Errors
 /// What is wrong with the theme's templates.
 pub fn press(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
-    let mut extras = Extras::default();
+    let mut extras = Extras { topics: practice::topics(handbook), ..Extras::default() };
     let (documents, synonyms) = findable(handbook);
     let index = search::files(&documents, &synonyms);
     extras.files.extend(index.into_iter().map(|(path, bytes)| File { path, bytes }));

@@ -39,7 +39,10 @@
       const worked = sums.work(id, given());
       worked.inputs.forEach((input, at) => showInput(fields[at], input));
       worked.steps.forEach((step, at) => showStep(steps[at], step));
-      worked.verdicts.forEach((verdict, at) => showVerdict(verdicts[at], verdict));
+      worked.verdicts.forEach((verdict, at) => {
+        const step = worked.steps.find((step) => step.id === verdict.on);
+        showVerdict(verdicts[at], verdict, step ? step.shown : "");
+      });
       if (chart && worked.timeline) showChart(/** @type {HTMLElement} */ (chart), worked.timeline);
       if (drawing) drawing.innerHTML = charts.terminal(measures(worked.drawing));
       // Said once the typing pauses, so that a screen reader is not interrupted at every key.
@@ -66,6 +69,9 @@
     work();
   }
 
+  /** Whether a step or a verdict has no part in the sum, because an input that it needs does not count. @param {string} says */
+  const idle = (says) => says.endsWith("which does not count here.");
+
   /** @param {HTMLElement} field */
   function showInput(field, input) {
     field.hidden = !input.counts;
@@ -89,16 +95,20 @@
     set("numbers", step.numbers ? "= " + step.numbers : "");
     set("says", step.says);
     place.classList.toggle("step-none", step.value === null);
+    place.hidden = idle(step.says);
   }
 
-  /** @param {HTMLElement} place */
-  function showVerdict(place, verdict) {
+  /** @param {HTMLElement} place @param {{value: number | null, says: string}} verdict @param {string} shown what is judged */
+  function showVerdict(place, verdict, shown) {
+    place.hidden = idle(verdict.says);
+    const value = place.querySelector("[data-value]");
+    if (value) value.textContent = shown;
     all(place, "band").forEach((band, at) => {
-      band.hidden = at !== verdict.band;
+      band.hidden = at !== verdict.value;
     });
     const none = /** @type {HTMLElement | null} */ (place.querySelector("[data-none]"));
     if (none) {
-      none.hidden = verdict.band !== null;
+      none.hidden = verdict.value !== null;
       none.textContent = verdict.says;
     }
   }

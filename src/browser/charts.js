@@ -37,6 +37,15 @@
     return (hours > 0 ? n(hours) + " h " : "") + n(minutes) + " min" + (rest > 0 ? " " + n(rest) + " s" : "");
   }
 
+  /** @param {number} second @param {number} end */
+  function markLabel(second, end) {
+    if (end < 120) return clock(second);
+    const unit = end < 7200 ? 60 : 3600;
+    const rest = Math.round(((second % unit) * 60) / unit);
+    const words = second === 0 ? (unit === 60 ? " min:s" : " h:min") : "";
+    return n(Math.floor(second / unit)) + ":" + (rest < 10 ? "0" : "") + n(rest) + words;
+  }
+
   /** @param {Segment[]} segments @param {number} lane @returns {[number, number][]} */
   function stretches(segments, lane) {
     /** @type {[number, number][]} */
@@ -77,7 +86,7 @@
     for (const mark of marks(end)) {
       const x = at(mark);
       const anchor = x > WIDTH - 30 ? "end" : x < 30 ? "start" : "middle";
-      out += `<text class="l-figure" x="${n(x)}" y="${n(height - 6)}" text-anchor="${anchor}">${clock(mark)}</text>`;
+      out += `<text class="l-figure" x="${n(x)}" y="${n(height - 6)}" text-anchor="${anchor}">${markLabel(mark, end)}</text>`;
     }
     return out + "</svg>";
   }
@@ -113,8 +122,8 @@
     }
     if (measures.conductor !== undefined) {
       const across = measures.conductor * 1000 * SCALE;
-      out += `<circle class="t-copper" cx="280" cy="60" r="${n(across / 2)}"/>`;
-      out += `<text class="t-figure" x="280" y="124" text-anchor="middle">copper ${millimetres(measures.conductor)} mm</text>`;
+      out += `<circle class="t-copper" cx="300" cy="60" r="${n(across / 2)}"/>`;
+      out += `<text class="t-figure" x="334" y="124" text-anchor="end">copper ${millimetres(measures.conductor)} mm</text>`;
       out += strip(measures, across);
     }
     out += `<path class="t-bar" d="M20 ${n(HEIGHT - 8)} v-8 m0 4 h${n(5 * SCALE)} m0 -4 v8"/>`;

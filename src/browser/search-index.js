@@ -4,12 +4,12 @@
 
 /**
  * @typedef {{ documents: Uint32Array, counts: Uint32Array }} Postings three counts (title, other names, body) for each document
- * @typedef {{ name: string, from: number, to: number, data: null | Shard, failed: boolean }} Range stems or documents from..to
+ * @typedef {{ name: string, from: number, to: number, data: null | Shard, failed: boolean }} Part stems or documents from..to
  * @typedef {{ bytes: Uint8Array, starts: Uint32Array | null, lines: string[] }} Shard
  * @typedef {{
  *   count: number, totals: number[], kinds: string[], kindOf: Uint32Array, lengths: Uint8Array,
  *   titles: string[], addresses: string[], ids: string[], surfaces: string[], stemOf: Uint32Array,
- *   frequencies: Uint32Array, groups: string[][][], postings: Range[], summaries: Range[],
+ *   frequencies: Uint32Array, groups: string[][][], postings: Part[], summaries: Part[],
  *   lists: Map<number, Postings | null>,
  * }} SearchIndex
  */
@@ -132,7 +132,7 @@
     }
   }
 
-  /** @param {string[]} names @param {Uint32Array} counts @returns {Range[]} */
+  /** @param {string[]} names @param {Uint32Array} counts @returns {Part[]} */
   function ranges(names, counts) {
     let from = 0;
     return names.map((name, at) => {
@@ -142,12 +142,12 @@
     });
   }
 
-  /** @param {Range[]} list @param {number} at */
+  /** @param {Part[]} list @param {number} at */
   const rangeOf = (list, at) => list.find((range) => at < range.to);
 
   /**
    * Takes what a file brought into its range. False if it has not come or is damaged.
-   * @param {Range} range
+   * @param {Part} range
    */
   function fill(range) {
     if (range.data !== null) return true;

@@ -122,16 +122,50 @@
     return new Set();
   }
 
-  /** @param {SearchIndex} index @param {string} word @returns {Expansion[]} */
+  /** Which letters a word has, as bits. One edit changes two bits at most, so most words need no closer look. @param {string} word */
+  function lettersOf(word) {
+    let letters = 0;
+    for (let i = 0; i < word.length; i++) letters |= 1 << (word.charCodeAt(i) & 31);
+    return letters;
+  }
+
+  /** @param {number} bits */
+  function countBits(bits) {
+    let count = 0;
+    for (; bits !== 0; bits &= bits - 1) count++;
+    return count;
+  }
+
+  /** @type {WeakMap<SearchIndex, { letters: Int32Array, found: Map<string, Expansion[]> }>} */
+  const typoMemory = new WeakMap();
+
+  /** What was found for a word is kept, since the words before the one being typed stay. @param {SearchIndex} index @param {string} word */
   function typos(index, word) {
+    let memory = typoMemory.get(index);
+    if (memory === undefined) {
+      memory = { letters: Int32Array.from(index.surfaces, lettersOf), found: new Map() };
+      typoMemory.set(index, memory);
+    }
+    let found = memory.found.get(word);
+    if (found === undefined) {
+      found = findTypos(index, word, memory.letters);
+      if (memory.found.size > 100) memory.found.clear();
+      memory.found.set(word, found);
+    }
+    return found;
+  }
+
+  /** @param {SearchIndex} index @param {string} word @param {Int32Array} letters @returns {Expansion[]} */
+  function findTypos(index, word, letters) {
     if (word.length < 4) return [];
+    const own = lettersOf(word);
     let limit = word.length < 8 ? 1 : 2;
     /** @type {Map<number, [number, number]>} distance, and whether the first letter differs */
     const near = new Map();
     for (let at = 0; at < index.surfaces.length; at++) {
       const surface = index.surfaces[at];
       const stem = index.stemOf[at];
-      if (index.frequencies[stem] === 0) continue;
+      if (index.frequencies[stem] === 0 || countBits(own ^ letters[at]) > 2 * limit) continue;
       const far = distance(word, surface, limit);
       if (far > limit) continue;
       // Only the nearest are taken, so nothing farther than the nearest so far is looked for.
@@ -220,12 +254,12 @@
   /**
    * The postings files that ranking a plan reads.
    * @param {SearchIndex} index @param {Plan} plan
-   * @returns {Set<Range>}
+   * @returns {Set<Part>}
    */
   function needed(index, plan) {
     const stems = plan.words.flatMap((word) => word.expansions.map((expansion) => expansion.stem));
     const others = plan.segments.flatMap((segment) => segment.alternatives.flat());
-    /** @type {Set<Range>} */
+    /** @type {Set<Part>} */
     const ranges = new Set();
     for (const stem of [...stems, ...others]) {
       const range = rangeOf(index.postings, stem);
@@ -235,23 +269,26 @@
   }
 
   /**
-   * Known words near the query's, for "did you mean": nearest first, at most `count` for each word.
+   * Known words near each of the query's, for "did you mean": nearest first, one for each stem, at most `count` for each word.
    * @param {SearchIndex} index @param {Plan} plan @param {number} count
+   * @returns {string[][]}
    */
   function nearest(index, plan, count) {
-    return plan.words.flatMap(({ word }) => {
+    return plan.words.map(({ word }) => {
       const limit = Math.floor(word.length / 3) + 1;
-      /** @type {{ far: number, often: number, surface: string }[]} */
+      /** @type {{ far: number, often: number, surface: string, stem: number }[]} */
       const near = [];
       index.surfaces.forEach((surface, at) => {
-        const often = index.frequencies[index.stemOf[at]];
+        const stem = index.stemOf[at];
+        const often = index.frequencies[stem];
         if (often === 0 || surface === word) return;
         const far = distance(word, surface, limit);
-        if (far <= limit) near.push({ far, often, surface });
+        if (far <= limit) near.push({ far, often, surface, stem });
       });
       // Sorting is stable and the surfaces rise already.
       near.sort((a, b) => a.far - b.far || b.often - a.often);
-      return near.slice(0, count).map((found) => found.surface);
+      const stems = new Set();
+      return near.filter(({ stem }) => !stems.has(stem) && stems.add(stem)).slice(0, count).map((found) => found.surface);
     });
   }
 

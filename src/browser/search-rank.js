@@ -12,7 +12,7 @@
 
   const K1 = 1.2;
   const B = 0.75;
-  const FIELD_WEIGHTS = [2, 1.5, 1];
+  const FIELD_WEIGHTS = [2, 1.4, 1];
   const ALTERNATIVE_FACTOR = 0.5;
 
   /**

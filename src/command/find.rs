@@ -43,10 +43,7 @@ pub fn run(call: &Find) -> Ending {
     };
     let query = call.words.join(" ");
     match crate::find(&handbook, &query, call.limit) {
-        Ok(found) => {
-            say(&if call.json { as_json(&query, &found) } else { as_text(&query, &found) });
-            Ending::Done
-        }
+        Ok(found) => say(&if call.json { as_json(&query, &found) } else { as_text(&query, &found) }),
         Err(error) => {
             complain(&format!("the search failed: {error}"));
             Ending::MachineFailed

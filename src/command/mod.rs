@@ -67,10 +67,21 @@ pub fn run() -> ExitCode {
     ExitCode::from(ending as u8)
 }
 
-/// Prints to standard output; a reader that has gone away is not an error.
-fn say(text: &str) {
+/// Prints the answer to standard output. A reader that has gone away is not an error; a full disk is, for the answer is lost.
+fn say(text: &str) -> Ending {
     let mut out = std::io::stdout().lock();
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            complain(&format!("cannot write the answer: {error}"));
+            Ending::MachineFailed
+        }
+        _ => Ending::Done,
+    }
+}
+
+/// `1 entry`, `2 entries`.
+fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// Prints to standard error.

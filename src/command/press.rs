@@ -41,10 +41,7 @@ pub fn run(call: &Press) -> Ending {
     let ending = press(call, &progress);
     progress.finish_and_clear();
     match ending {
-        Ok(words) => {
-            say(&words);
-            Ending::Done
-        }
+        Ok(words) => say(&words),
         Err((ending, words)) => {
             if !words.is_empty() {
                 complain(&words);
@@ -64,6 +61,9 @@ fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String
     };
     let mut theme = Theme::built_in();
     if let Some(folder) = &call.theme {
+        if !folder.is_dir() {
+            return Err((Ending::WrongCall, format!("there is no folder {}; a theme is a folder with templates/ and assets/", folder.display())));
+        }
         let cannot = |error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display()));
         theme.lay_folder(folder).map_err(cannot)?;
     }

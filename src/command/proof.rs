@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{Ending, complain, default_book, must_be_folder, report, sarif, say};
+use super::{Ending, complain, count, default_book, must_be_folder, report, sarif, say};
 use crate::diagnostic::Severity;
 
 /// Check a handbook and write nothing.
@@ -46,7 +46,12 @@ pub fn run(call: &Proof) -> Ending {
     };
     match call.format {
         Format::Text => report::show(&proofed.diagnostics, &proofed.sources),
-        Format::Sarif => say(&sarif::text(&proofed.diagnostics, &proofed.sources)),
+        Format::Sarif => {
+            let ending = say(&sarif::text(&proofed.diagnostics, &proofed.sources));
+            if ending != Ending::Done {
+                return ending;
+            }
+        }
     }
     let failed = proofed.diagnostics.iter().any(|diagnostic| diagnostic.severity() == Severity::Error);
     if failed {
@@ -56,7 +61,12 @@ pub fn run(call: &Proof) -> Ending {
         let n_entries = handbook.entries().count();
         let n_examples: usize = handbook.calculators.iter().map(|calculator| calculator.examples.len()).sum();
         let n_rules = handbook.book.safety_rules.len();
-        say(&format!("{n_entries} entries, {n_examples} worked examples came out, {n_rules} safety rules hold\n"));
+        return say(&format!(
+            "{}, {} came out, {}\n",
+            count(n_entries, "entry", "entries"),
+            count(n_examples, "worked example", "worked examples"),
+            count(n_rules, "safety rule holds", "safety rules hold"),
+        ));
     }
     Ending::Done
 }

@@ -43,8 +43,7 @@ pub fn run(call: &Work) -> Ending {
         Err(ending) => return ending,
     };
     let Some(id) = &call.calculator else {
-        say(&list(&handbook));
-        return Ending::Done;
+        return say(&list(&handbook));
     };
     let Some(calculator) = handbook.calculators.iter().find(|calculator| calculator.common.id == *id) else {
         let known = handbook.calculators.iter().map(|calculator| calculator.common.id.as_str());
@@ -64,8 +63,7 @@ pub fn run(call: &Work) -> Ending {
         complain(&format!("{input}: {sentence}"));
         return Ending::WrongCall;
     }
-    say(&if call.json { as_json(calculator, &worked) } else { as_text(&handbook, calculator, &worked) });
-    Ending::Done
+    say(&if call.json { as_json(calculator, &worked) } else { as_text(&handbook, calculator, &worked) })
 }
 
 fn list(handbook: &Handbook) -> String {
@@ -105,7 +103,7 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
         row(&format!("{} ({})", input.title, input.id), &shown_input(input, &worked.shown));
     }
     text.push_str("\nWorking\n");
-    for (step, worked) in program.steps.iter().zip(&worked.steps) {
+    for (step, worked) in program.steps.iter().zip(&worked.steps).filter(|(_, worked)| worked.counts()) {
         match &worked.value {
             Ok(_) => {
                 text.push_str(&format!("  {:<40} {}\n", step.title, worked.shown));

@@ -127,7 +127,11 @@ impl World<'_> {
     fn call(&self, function: Function, arguments: &[Expression]) -> Result<f64> {
         let mut numbers = Vec::with_capacity(arguments.len());
         for argument in arguments {
-            numbers.push(finite(self.number(argument)?)?);
+            numbers.push(self.number(argument)?);
+        }
+        // Only when all have been worked, as in the browser: the sentence is that of the first one without a value.
+        if numbers.iter().any(|number| !number.is_finite()) {
+            return Err(sentence::LARGE.into());
         }
         let first = numbers.first().copied().unwrap_or(0.0);
         match function {

@@ -38,7 +38,6 @@ impl<'a> Script<'a> {
     fn all(&mut self, id: &str) {
         let program = self.program;
         self.line(&format!("bluecone.sum({}, function (k) {{", quoted(id)));
-        self.line("  \"use strict\";");
         self.tables();
         self.line("  return {");
         self.list("inputs", program.inputs.iter().map(|input| self.input(input)).collect());
@@ -100,7 +99,7 @@ impl<'a> Script<'a> {
     fn table(&self, table: &Table, columns: &BTreeSet<usize>) -> String {
         let names = columns.iter().map(|column| quoted(&table.columns[*column].name)).collect::<Vec<_>>().join(", ");
         let units = columns.iter().map(|column| match &table.columns[*column].kind {
-            ColumnKind::Number(unit) if *unit != Unit::one() => {
+            ColumnKind::Number(unit) if unit.conversion() != Unit::one().conversion() => {
                 let (offset, numerator, denominator) = unit.conversion();
                 format!("[{}, {}, {}]", number(offset), number(numerator), number(denominator))
             }
@@ -142,7 +141,10 @@ impl<'a> Script<'a> {
     }
 
     fn step(&self, step: &Step) -> String {
-        let mut text = format!("{{ id: {}, title: {}, unit: {}", quoted(&step.id), quoted(&step.title), unit(&step.unit));
+        let mut text = format!("{{ id: {}, title: {}", quoted(&step.id), quoted(&step.title));
+        if step.unit != Unit::one() {
+            let _ = write!(text, ", unit: {}", unit(&step.unit));
+        }
         if let Digits::Decimals(decimals) = step.digits {
             let _ = write!(text, ", digits: {decimals}");
         }

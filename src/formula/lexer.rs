@@ -67,7 +67,8 @@ fn syntax(inset: &Inset, range: Range<usize>, message: impl Into<String>) -> Dia
 }
 
 fn unknown_sign(inset: &Inset, at: usize, sign: char) -> Diagnostic {
-    let problem = syntax(inset, at..at + sign.len_utf8(), format!("the language has no sign `{}`", sign.escape_default()));
+    let shown = if sign.is_control() { sign.escape_default().to_string() } else { sign.to_string() };
+    let problem = syntax(inset, at..at + sign.len_utf8(), format!("the language has no sign `{shown}`"));
     match sign {
         '×' | '·' => problem.hint("multiply with `*`"),
         '÷' => problem.hint("divide with `/`"),

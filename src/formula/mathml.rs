@@ -81,6 +81,11 @@ impl Writer<'_> {
         self.element("mrow", |writer| writer.expression(expression, least));
     }
 
+    /// What is raised to a power; a name stands for a value with its unit, so it gets parentheses too.
+    fn base(&mut self, expression: &Expression) {
+        self.row(expression, if matches!(expression, Expression::Name(_)) { 10 } else { 9 });
+    }
+
     fn expression(&mut self, expression: &Expression, least: u8) {
         // A fraction and a root show by themselves what belongs together.
         let bar = matches!(expression, Expression::Binary { operator: Operator::Divide, .. });
@@ -115,7 +120,7 @@ impl Writer<'_> {
                 writer.row(right, 0);
             }),
             Expression::Binary { operator: Operator::Power, left, right } => self.element("msup", |writer| {
-                writer.row(left, 9);
+                writer.base(left);
                 writer.row(right, 0);
             }),
             Expression::Binary { operator, left, right } => {
@@ -125,10 +130,10 @@ impl Writer<'_> {
                     Operator::And | Operator::Or => self.text.push_str(&text("mtext", &format!("\u{a0}{}\u{a0}", operator.shown()))),
                     _ => self.sign(operator.shown()),
                 }
-                self.expression(right, strength + 1);
+                self.expression(right, if matches!(**right, Expression::Negate(_)) { 9 } else { strength + 1 });
             }
             Expression::Raise { base, exponent } => self.element("msup", |writer| {
-                writer.row(base, 9);
+                writer.base(base);
                 writer.text.push_str(&text("mn", &exponent.to_string().replace('-', "−")));
             }),
             Expression::If { .. } => self.cases(expression),

@@ -1,9 +1,15 @@
 //! The formula language: a small compiler that knows no entries.
 //!
-//! [`Draft`] (texts with places) → [`Program`] (typed) → worked values, the browser's script, MathML.
+//! [`Draft`] (texts with places) → [`Program::build`] → [`Program`] (typed), which four readers share: [`Program::work`] (the press, the
+//! command line), [`javascript()`] (the page), [`Program::mathml`] (the shown working) and whoever makes quiz items.
+//!
+//! A formula goes through `lexer`, `parser` (a `tree` with places) and `compile` (`typing`: names, `dimension`s, `unit`s) and comes
+//! out as a [`Formula`] in SI base units, which `evaluate` works. `build` checks a whole calculator. What readers see comes
+//! from `format` (the one rounding rule), `sentence` and `wording`. The browser's half is `browser/sums.js`.
 
 mod band;
 mod build;
+mod compile;
 mod dimension;
 mod draft;
 mod evaluate;
@@ -26,6 +32,7 @@ mod wording;
 mod work;
 
 pub use band::Bands;
+pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest, PartDraft,
@@ -40,6 +47,6 @@ pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, 
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Function, Operator};
-pub use typing::{Formula, Scope, Type, compile};
+pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
 pub use work::{Worked, WorkedInput, WorkedStep, WorkedVerdict};

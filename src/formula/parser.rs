@@ -166,11 +166,9 @@ impl Parser<'_> {
                 Operator::Power => self.nest(|parser| parser.operators(7))?,
                 other => self.operators(other.strength() + 1)?,
             };
-            if operator.compares() {
-                if let Some((_, again)) = self.operator().filter(|(next, _)| next.compares()) {
-                    let problem = self.syntax(again, "comparisons do not follow one another");
-                    return Err(problem.hint("join two comparisons with `and`"));
-                }
+            if operator.compares() && let Some((_, again)) = self.operator().filter(|(next, _)| next.compares()) {
+                let problem = self.syntax(again, "comparisons do not follow one another");
+                return Err(problem.hint("join two comparisons with `and`"));
             }
             let range = left.range.start..right.range.end;
             left = self.node(range, Kind::Binary { operator, at, left: left.into(), right: right.into() })?;
@@ -189,11 +187,9 @@ impl Parser<'_> {
     }
 
     fn unary(&mut self, strength: u8) -> Parsed {
-        if strength <= 3 {
-            if let Some(start) = self.take_word("not") {
-                let inner = self.nest(|parser| parser.operators(3))?;
-                return self.node(start.start..inner.range.end, Kind::Not(inner.into()));
-            }
+        if strength <= 3 && let Some(start) = self.take_word("not") {
+            let inner = self.nest(|parser| parser.operators(3))?;
+            return self.node(start.start..inner.range.end, Kind::Not(inner.into()));
         }
         if let Some(start) = self.take_sign("-") {
             let inner = self.nest(|parser| parser.operators(7))?;

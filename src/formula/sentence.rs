@@ -41,6 +41,11 @@ pub(super) fn does_not_count(title: &str) -> String {
     format!("It needs “{title}”, which does not count here.")
 }
 
+/// Whether a value is missing only because an input does not count with the values of those before it.
+pub(super) fn is_not_counted(sentence: &str) -> bool {
+    sentence.ends_with("which does not count here.")
+}
+
 pub(super) fn no_row(table: &str) -> String {
     format!("No row of “{table}” fits.")
 }

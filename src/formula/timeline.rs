@@ -21,7 +21,7 @@ pub const MOST_SEGMENTS: usize = 500;
 impl Timeline {
     /// Every phase in order; at most [`MOST_SEGMENTS`].
     pub(super) fn work(&self, names: &[Result]) -> Result<Vec<Segment>> {
-        let mut line = Line { names, segments: Vec::new(), now: 0.0 };
+        let mut line = Line { names, segments: Vec::new(), rounds: 0, now: 0.0 };
         line.phases(&self.phases, false)?;
         Ok(line.segments)
     }
@@ -30,6 +30,7 @@ impl Timeline {
 struct Line<'a> {
     names: &'a [Result],
     segments: Vec<Segment>,
+    rounds: usize,
     now: f64,
 }
 
@@ -48,9 +49,7 @@ impl Line<'_> {
                     if !end.is_finite() {
                         return Err(sentence::LARGE.into());
                     }
-                    if self.segments.len() == MOST_SEGMENTS {
-                        return Err(sentence::too_many_phases(MOST_SEGMENTS));
-                    }
+                    room(self.segments.len())?;
                     self.segments.push(Segment { title: title.clone(), start: self.now, end, on: on.clone() });
                     self.now = end;
                 }
@@ -59,15 +58,19 @@ impl Line<'_> {
                     if times < 0.0 || times != times.floor() {
                         return Err(sentence::REPEATS.into());
                     }
-                    if times > MOST_SEGMENTS as f64 {
-                        return Err(sentence::too_many_phases(MOST_SEGMENTS));
-                    }
-                    for round in 0..times as usize {
-                        self.phases(phases, round + 1 == times as usize)?;
+                    // Rounds are counted too: they may be many even where every phase in them is left out.
+                    for round in 1..=times as usize {
+                        room(self.rounds)?;
+                        self.rounds += 1;
+                        self.phases(phases, round == times as usize)?;
                     }
                 }
             }
         }
         Ok(())
     }
+}
+
+fn room(taken: usize) -> Result<()> {
+    if taken < MOST_SEGMENTS { Ok(()) } else { Err(sentence::too_many_phases(MOST_SEGMENTS)) }
 }

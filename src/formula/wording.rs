@@ -162,7 +162,13 @@ impl Line<'_> {
                 let (before, after) = if *operator == Operator::Power || operator.compares() { (strength + 1, strength + 1) } else { (strength, strength + 1) };
                 self.expression(left, before);
                 self.words(&format!(" {} ", operator.shown()));
-                self.expression(right, after);
+                self.expression(right, if matches!(**right, Expression::Negate(_)) { WHOLE } else { after });
+            }
+            // A name stands for a title of several words or a value with its unit: the parentheses say what is raised.
+            Expression::Raise { base, exponent } if matches!(**base, Expression::Name(_)) => {
+                self.words("(");
+                self.expression(base, 0);
+                self.words(&format!("){}", raised(*exponent)));
             }
             Expression::Raise { base, exponent } => {
                 self.expression(base, WHOLE);

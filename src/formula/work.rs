@@ -55,6 +55,13 @@ pub struct WorkedVerdict {
     pub band: Result<usize>,
 }
 
+impl WorkedVerdict {
+    /// Whether there is something to judge; see [`WorkedStep::counts`].
+    pub fn counts(&self) -> bool {
+        self.band.as_ref().err().is_none_or(|why| !sentence::is_not_counted(why))
+    }
+}
+
 impl Program {
     /// Works the calculator with what was given; inputs that were not keep their start.
     pub fn work(&self, given: &Given) -> Worked {
@@ -135,8 +142,14 @@ impl WorkedInput {
 }
 
 impl WorkedStep {
+    /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
+    pub fn counts(&self) -> bool {
+        self.value.as_ref().err().is_none_or(|why| !sentence::is_not_counted(why))
+    }
+
     fn as_needed(&self, title: &str) -> Result {
-        self.value.clone().map_err(|_| sentence::needs(title))
+        // What rests on an input that does not count here does not count either, and says so rather than blaming its neighbour.
+        self.value.clone().map_err(|why| if sentence::is_not_counted(&why) { why } else { sentence::needs(title) })
     }
 }
 

@@ -3,9 +3,10 @@
 use super::entry::Citation;
 use super::list::{List, Pairs};
 use super::picture::{Drawing, Timeline};
+use super::prose::{Cell, FormulaText, Prose};
 use super::record::{choice, record};
 use super::reference::{RefText, ToNext, ToTable};
-use super::value::{Cell, FormulaText, Name, Prose, Text};
+use super::value::{Name, Text};
 use super::words::{How, Severity};
 use crate::source::Placed;
 
@@ -169,7 +170,7 @@ record! {
         /// The table.
         pub pick: RefText<ToTable>,
         /// Key columns and the formulas of their values.
-        pub r#where: Pairs<Name, FormulaText>,
+        pub r#where: Pairs<Name, FormulaText, 1>,
         /// The column whose value is taken.
         pub column: Name,
         /// What is said when no row fits.
@@ -195,7 +196,7 @@ record! {
         /// The table.
         pub pick: RefText<ToTable>,
         /// The order column and the formula of the value to read at.
-        pub at: Pairs<Name, FormulaText>,
+        pub at: Pairs<Name, FormulaText, 1>,
         /// What to do between two rows.
         pub how: Placed<How>,
         /// The column whose value is taken.
@@ -251,7 +252,7 @@ record! {
         /// Inputs and their values with units; the others keep their start.
         pub given: Pairs<Name, Cell>,
         /// Steps and the values they must have, with units.
-        pub expect: Pairs<Name, Cell>,
+        pub expect: Pairs<Name, Cell, 1>,
         /// How far off the values may be: `0.1 %`, or a quantity in the step's unit; 0 means equal as shown.
         pub within: Option<Cell>,
         /// Where the example comes from.

@@ -1,9 +1,11 @@
 //! A check as written.
 
 use super::list::{List, Pairs};
+use super::number::{Chance, Positive, Ranged};
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToFault, ToMeasurement, ToNext, ToSafety};
-use super::value::{Chance, Positive, Prose, Ranged, Text, Word};
+use super::value::{Text, Word};
 use super::words::{State, Touches};
 use crate::source::Placed;
 

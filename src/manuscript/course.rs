@@ -1,9 +1,10 @@
 //! A course as written.
 
 use super::list::List;
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToAny};
-use super::value::{Prose, Text};
+use super::value::Text;
 use super::words::Topic;
 use crate::source::Placed;
 

@@ -1,11 +1,11 @@
 //! From nodes to typed values, going on after an error so that one run shows all problems of a file.
 
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
 
-use super::node::{Node, NodeKind};
+use super::node::{Node, NodeKind, shortened};
 
 /// A value that a field can have.
 pub trait Decode: Sized + JsonSchema {
@@ -17,6 +17,11 @@ pub trait Decode: Sized + JsonSchema {
         None
     }
 
+    /// The schema of a field of this type.
+    fn field_schema(generator: &mut SchemaGenerator) -> Schema {
+        generator.subschema_for::<Self>()
+    }
+
     /// The value, or `None` after telling what is wrong with it.
     fn decode(node: Node, problems: &mut Problems) -> Option<Self>;
 }
@@ -25,14 +30,18 @@ pub trait Decode: Sized + JsonSchema {
 pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Option<T> {
     let mut problem =
         Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
-    if expected.contains("text") {
-        match &node.kind {
-            NodeKind::Number(_) | NodeKind::Bool(_) => {
-                problem = problem.hint(format!("put it in quotes: '{}'", node.inset.text));
-            }
-            NodeKind::Map(_) => problem = problem.hint("put text that holds `: ` in quotes"),
-            _ => {}
+    let hint = match &node.kind {
+        NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => {
+            Some(format!("put it in quotes: '{}'", node.inset.text))
         }
+        NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
+        NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
+            Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
+        }
+        _ => None,
+    };
+    if let Some(hint) = hint {
+        problem = problem.hint(hint);
     }
     problems.add(problem);
     None
@@ -85,9 +94,13 @@ impl Fields {
             if node.is_some() {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
                 problems.add(
-                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shown(key)))
-                        .nearest(key, known.iter().map(String::as_str))
-                        .hint(format!("known fields: {list}")),
+                    Diagnostic::new(
+                        Code::UnknownField,
+                        key.span,
+                        format!("there is no field `{}` here", shortened(key)),
+                    )
+                    .nearest(key, known.iter().map(String::as_str))
+                    .hint(format!("known fields: {list}")),
                 );
             }
         }
@@ -96,15 +109,10 @@ impl Fields {
 
 /// The YAML key of a Rust field: hyphens for underscores, no `r#`.
 pub fn key_of(field: &str) -> String {
-    field.trim_start_matches("r#").replace('_', "-")
+    field.strip_prefix("r#").unwrap_or(field).replace('_', "-")
 }
 
 fn is_key_of(field: &str, key: &str) -> bool {
-    let field = field.trim_start_matches("r#");
+    let field = field.strip_prefix("r#").unwrap_or(field);
     field.len() == key.len() && field.bytes().zip(key.bytes()).all(|(a, b)| (if a == b'_' { b'-' } else { a }) == b)
-}
-
-/// A key as shown in a message: one short line without control characters.
-fn shown(key: &str) -> String {
-    super::node::shortened(key).chars().flat_map(|c| if c.is_control() { c.escape_default().collect() } else { vec![c] }).collect()
 }

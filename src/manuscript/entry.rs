@@ -2,9 +2,10 @@
 
 use crate::source::{Placed, Span};
 
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToAny, ToSource};
-use super::value::{Prose, Text};
+use super::value::Text;
 
 /// One entry as written.
 #[derive(Debug, Clone)]
@@ -51,4 +52,3 @@ record! {
         pub r#for: Option<Text>,
     }
 }
-

@@ -1,8 +1,9 @@
 //! A fault as written.
 
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToTask};
-use super::value::{Prose, Text};
+use super::value::Text;
 
 record! {
     /// What is broken: the thing that a diagnosis ends on.

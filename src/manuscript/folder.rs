@@ -26,7 +26,11 @@ pub struct Listed {
 pub enum Role {
     Handbook,
     /// An entry or a page of the guide, with its id; a page's number orders it.
-    Entry { kind: Kind, id: String, number: Option<u32> },
+    Entry {
+        kind: Kind,
+        id: String,
+        number: Option<u32>,
+    },
     /// Not read; the problem to tell.
     Refused(Box<Refusal>),
 }
@@ -65,13 +69,18 @@ impl Refusal {
 ///
 /// Links are not followed; hidden files (`.name`) and `README.md` are passed over; unknown folders are not entered.
 pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
-    let root = folder.canonicalize()?;
+    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", folder.display()));
+    let root = folder.canonicalize().map_err(named)?;
+    if !root.is_dir() {
+        return Err(named(io::Error::new(io::ErrorKind::NotADirectory, "not a folder")));
+    }
     let mut found = Vec::new();
     let mut walk = WalkDir::new(folder).min_depth(1).sort_by_file_name().into_iter();
     while let Some(item) = walk.next() {
         let item = item.map_err(io::Error::from)?;
         let Ok(relative) = item.path().strip_prefix(folder) else { continue };
-        let names: Vec<String> = relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
+        let names: Vec<String> =
+            relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
         let name = names.last().map_or("", String::as_str);
         let kind = item.file_type();
         if passed_over(name) {
@@ -105,13 +114,22 @@ pub fn list_texts<T>(files: impl Iterator<Item = (String, T)>) -> Vec<(Listed, T
     let mut found: Vec<(Listed, T)> = files
         .filter_map(|(path, text)| {
             let names: Vec<String> = path.split('/').map(str::to_owned).collect();
-            let hidden = names.iter().any(|name| passed_over(name));
-            let stray = (1..names.len()).find_map(|depth| folder_role(&names[..depth]));
-            let role = if hidden { None } else { stray.or_else(|| file_role(&names)) };
-            role.map(|role| (Listed { path: shown(&names), role }, text))
+            if names.iter().any(|name| passed_over(name)) {
+                return None;
+            }
+            if names.iter().any(|name| name == ".." || name.is_empty()) {
+                let message = "expected a path inside the handbook, without `..` and empty names";
+                let role = Refusal::role(Code::BadId, message, "")?;
+                return Some((Listed { path: shown(&names), role }, text));
+            }
+            // As on a disk, a folder that is not read is told of once.
+            let stray = (1..names.len()).find_map(|depth| Some((folder_role(&names[..depth])?, depth)));
+            let (role, depth) = stray.or_else(|| Some((file_role(&names)?, names.len())))?;
+            Some((Listed { path: shown(&names[..depth]), role }, text))
         })
         .collect();
     found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
+    found.dedup_by(|(a, _), (b, _)| a.path == b.path && matches!(a.role, Role::Refused(_)));
     refuse_twins(found.iter_mut().map(|(listed, _)| listed));
     found
 }
@@ -124,11 +142,9 @@ fn passed_over(name: &str) -> bool {
 fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
     if kind.is_symlink() {
         return match path.canonicalize() {
-            Ok(target) if target.starts_with(root) => Refusal::role(
-                Code::StrayFile,
-                "a link on the disk is not read",
-                "copy the file in place of the link",
-            ),
+            Ok(target) if target.starts_with(root) => {
+                Refusal::role(Code::StrayFile, "a link on the disk is not read", "copy the file in place of the link")
+            }
             Ok(_) => Refusal::role(
                 Code::OutsideBook,
                 "the link leads out of the handbook's folder",
@@ -146,27 +162,25 @@ fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
 /// `None` for a kind's folder; every other folder is refused as a whole.
 fn folder_role(names: &[String]) -> Option<Role> {
     let [name] = names else {
-        return match names.iter().any(|name| name == "..") {
-            true => bad_id(names),
-            false => Refusal::role(
-                Code::StrayFile,
-                "folders inside a kind's folder are not read",
-                "move the entries up into the kind's folder",
-            ),
-        };
+        return Refusal::role(
+            Code::StrayFile,
+            "folders inside a kind's folder are not read",
+            "move the entries up into the kind's folder",
+        );
     };
     if Kind::of_folder(name).is_some() {
         return None;
-    }
-    if name == ".." {
-        return bad_id(names);
     }
     let folders: Vec<&str> = Kind::ALL.iter().map(|kind| kind.folder()).collect();
     let hint = match nearest(name, folders.iter().copied()) {
         Some(near) => format!("did you mean `{near}`?"),
         None => format!("entries stand in {}", folders.join(", ")),
     };
-    Refusal::role(Code::StrayFile, format!("the folder `{}` holds no kind of entry and is not read", escaped(name)), hint)
+    Refusal::role(
+        Code::StrayFile,
+        format!("the folder `{}` holds no kind of entry and is not read", escaped(name)),
+        hint,
+    )
 }
 
 fn file_role(names: &[String]) -> Option<Role> {
@@ -215,7 +229,7 @@ fn bad_id(names: &[String]) -> Option<Role> {
         format!("expected small letters a to z, digits and single `-` as an id, found `{}`", escaped(stem))
     };
     let mended = mended(stem);
-    let hint = if is_id(&mended) { format!("name it `{mended}`") } else { String::new() };
+    let hint = if stem.is_ascii() && is_id(&mended) { format!("name it `{mended}`") } else { String::new() };
     Refusal::role(Code::BadId, message, hint)
 }
 

@@ -2,9 +2,11 @@
 
 use super::kind::Kind;
 use super::list::List;
+use super::number::{NotNegative, Ranged};
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToSafety};
-use super::value::{NotNegative, Prose, Ranged, Text, Word};
+use super::value::{Text, Word};
 use super::words::{State, Touches, Units};
 use crate::source::Placed;
 

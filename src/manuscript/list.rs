@@ -6,7 +6,7 @@ use std::ops::Deref;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::source::Placed;
+use crate::source::{Placed, Span};
 
 use super::decode::{Decode, wrong_type};
 use super::node::{Node, NodeKind};
@@ -21,9 +21,9 @@ pub struct List<T, const MIN: usize>(pub Vec<T>);
 #[derive(Debug, Clone)]
 pub struct OneOrMore<T>(pub Vec<T>);
 
-/// A map with keys of the author's choice, in written order; may be left out.
+/// A map with keys of the author's choice, in written order; may be left out unless it needs at least `MIN` pairs.
 #[derive(Debug, Clone)]
-pub struct Pairs<K, V>(pub Vec<(K, V)>);
+pub struct Pairs<K, V, const MIN: usize = 0>(pub Vec<(K, V)>);
 
 /// What can be made of a map's key.
 pub trait Key: Sized {
@@ -39,6 +39,11 @@ impl<T: Decode> Decode for Option<T> {
         Some(None)
     }
 
+    /// The inner type's: a field that is left out is not the same as `null`.
+    fn field_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::field_schema(generator)
+    }
+
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
         T::decode(node, problems).map(Some)
     }
@@ -48,6 +53,13 @@ fn items<T: Decode>(items: Vec<Node>, problems: &mut Problems) -> Option<Vec<T>>
     // Every item is decoded even after a wrong one, so that all problems are told.
     let decoded: Vec<Option<T>> = items.into_iter().map(|item| T::decode(item, problems)).collect();
     decoded.into_iter().collect()
+}
+
+fn too_few<T>(span: Span, what: &str, least: usize, found: usize, problems: &mut Problems) -> Option<T> {
+    let plural = if least == 1 { "" } else { "s" };
+    let message = format!("expected a {what} of at least {least} item{plural}, found {found}");
+    problems.add(Diagnostic::new(Code::WrongValue, span, message));
+    None
 }
 
 impl<T: Decode> Decode for Vec<T> {
@@ -72,10 +84,7 @@ impl<T: Decode, const MIN: usize> Decode for List<T, MIN> {
         let count = list.len();
         let list = items(list, problems);
         if count < MIN {
-            let plural = if MIN == 1 { "" } else { "s" };
-            let message = format!("expected a list of at least {MIN} item{plural}, found {count}");
-            problems.add(Diagnostic::new(Code::WrongValue, span, message));
-            return None;
+            return too_few(span, "list", MIN, count, problems);
         }
         list.map(Self)
     }
@@ -154,15 +163,19 @@ impl Key for Name {
     }
 }
 
-impl<K: Key, V: Decode> Decode for Pairs<K, V> {
-    const OPTIONAL: bool = true;
+impl<K: Key, V: Decode, const MIN: usize> Decode for Pairs<K, V, MIN> {
+    const OPTIONAL: bool = MIN == 0;
 
     fn absent() -> Option<Self> {
-        Some(Self(Vec::new()))
+        (MIN == 0).then(|| Self(Vec::new()))
     }
 
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
+        let span = node.span;
         let NodeKind::Map(entries) = node.kind else { return wrong_type(&node, "a map", problems) };
+        if entries.len() < MIN {
+            return too_few(span, "map", MIN, entries.len(), problems);
+        }
         let mut pair = |(key, value)| {
             let (key, value) = (K::key(key, problems), V::decode(value, problems));
             Some((key?, value?))
@@ -172,7 +185,7 @@ impl<K: Key, V: Decode> Decode for Pairs<K, V> {
     }
 }
 
-impl<K, V> Deref for Pairs<K, V> {
+impl<K, V, const MIN: usize> Deref for Pairs<K, V, MIN> {
     type Target = Vec<(K, V)>;
 
     fn deref(&self) -> &Vec<(K, V)> {
@@ -180,7 +193,7 @@ impl<K, V> Deref for Pairs<K, V> {
     }
 }
 
-impl<K: Key, V: Decode> JsonSchema for Pairs<K, V> {
+impl<K: Key, V: Decode, const MIN: usize> JsonSchema for Pairs<K, V, MIN> {
     fn inline_schema() -> bool {
         true
     }
@@ -192,6 +205,7 @@ impl<K: Key, V: Decode> JsonSchema for Pairs<K, V> {
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         json_schema!({
             "type": "object",
+            "minProperties": MIN,
             "propertyNames": { "pattern": K::pattern() },
             "additionalProperties": generator.subschema_for::<V>(),
         })

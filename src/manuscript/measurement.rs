@@ -1,9 +1,10 @@
 //! A measurement as written.
 
 use super::list::List;
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToSafety};
-use super::value::{Prose, Text, Word};
+use super::value::{Text, Word};
 use super::words::{Severity, State, Touches};
 use crate::source::Placed;
 

@@ -53,9 +53,20 @@ impl Node {
     }
 }
 
-/// The first line of a text, at most 40 characters of it.
+/// The first line of a text, at most 40 characters of it, control characters as escapes.
 pub fn shortened(text: &str) -> String {
-    let line = text.trim().lines().next().unwrap_or("");
-    let short: String = line.chars().take(40).collect();
-    if short.len() < text.trim().len() { format!("{short}…") } else { short }
+    let text = text.trim();
+    let line = text.lines().next().unwrap_or("");
+    let mut short = String::new();
+    for c in line.chars().take(40) {
+        if c.is_control() {
+            short.extend(c.escape_default());
+        } else {
+            short.push(c);
+        }
+    }
+    if line.len() < text.len() || line.chars().nth(40).is_some() {
+        short.push('…');
+    }
+    short
 }

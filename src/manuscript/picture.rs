@@ -1,8 +1,9 @@
 //! The pictures of a calculator as written: a lane chart and a drawing to scale.
 
 use super::list::List;
+use super::prose::FormulaText;
 use super::record::{choice, record};
-use super::value::{FormulaText, Text, Word};
+use super::value::{Text, Word};
 use super::words::DrawingKind;
 use crate::source::Placed;
 

@@ -17,8 +17,11 @@ use super::handbook::HandbookFile;
 use super::kind::Kind;
 use super::node::Node;
 use super::record::Record;
-use super::{Manuscript, yaml};
 use super::{Calculator, Check, Course, Fault, Measurement, Safety, SourceEntry, Symptom, Table, Task, Term};
+use super::{Manuscript, yaml};
+
+/// How many problems of one file are told.
+const MOST_PROBLEMS: usize = 100;
 
 /// What reading gives. With errors among the problems the manuscript lacks the entries that have them.
 #[derive(Debug, Clone, Default)]
@@ -127,12 +130,31 @@ impl File {
                 }
                 Role::Entry { kind, id: name, .. } => {
                     let name = Placed::new(name.clone(), Span::new(id, 0, 0));
-                    yaml::parse(id, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
+                    yaml::parse(id, &opened.text, &mut problems)
+                        .and_then(|node| decode(*kind, name, node, &mut problems))
                 }
             };
         }
+        let problems = at_most(MOST_PROBLEMS, problems);
         Self { source: Source::new(listed.path.clone(), opened.text), problems, entry, part }
     }
+}
+
+/// The first problems of a file that has more than anyone would read, and a word on the rest.
+fn at_most(limit: usize, problems: Problems) -> Problems {
+    if problems.len() <= limit {
+        return problems;
+    }
+    let mut first = Problems::default();
+    let sorted = problems.sorted();
+    let left = sorted.len().saturating_sub(limit);
+    for (at, mut problem) in sorted.into_iter().take(limit).enumerate() {
+        if at + 1 == limit && left > 0 {
+            problem = problem.hint(format!("the file has {left} more problems"));
+        }
+        first.add(problem);
+    }
+    first
 }
 
 fn decode_handbook(node: Node, problems: &mut Problems) -> Option<HandbookFile> {
@@ -169,7 +191,7 @@ fn entry<T: Record>(kind: Kind, id: Placed<String>, node: Node, problems: &mut P
             Diagnostic::new(
                 Code::MissingSource,
                 sources.unwrap_or(place),
-                format!("expected at least one source for the figures of a {}, found none", kind.name()),
+                "expected at least one source for the figures of this entry, found none",
             )
             .hint("add `sources:` with `- {from: source:…}`"),
         );

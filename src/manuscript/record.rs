@@ -71,7 +71,7 @@ macro_rules! record {
                     name: stringify!($field),
                     about: concat!($($doc, "\n"),*),
                     optional: <$type as $crate::manuscript::decode::Decode>::OPTIONAL,
-                    schema: |generator| generator.subschema_for::<$type>(),
+                    schema: <$type as $crate::manuscript::decode::Decode>::field_schema,
                 }),*]
             }
 

@@ -70,7 +70,7 @@ impl<T: Target> JsonSchema for RefText<T> {
 }
 
 /// The pattern of references to these kinds, for schemas.
-pub fn pattern(kinds: &[Kind]) -> String {
+pub(super) fn pattern(kinds: &[Kind]) -> String {
     let names: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
     let names = if let [one] = names[..] { one.to_owned() } else { format!("({})", names.join("|")) };
     format!("^{names}:[a-z0-9]+(-[a-z0-9]+)*$")

@@ -1,8 +1,8 @@
 //! A safety note as written.
 
 use super::list::List;
+use super::prose::Prose;
 use super::record::record;
-use super::value::Prose;
 use super::words::Signal;
 use crate::source::Placed;
 

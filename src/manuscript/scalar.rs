@@ -173,15 +173,10 @@ impl Walk<'_> {
                 b'x' => 4,
                 b'u' => 6,
                 b'U' => 10,
-                _ => 1 + std::str::from_utf8(&self.file[at + 1..]).ok()?.chars().next()?.len_utf8(),
+                _ => 1 + utf8_length(letter),
             };
         let first = *self.text.get(self.at)?;
-        let length = match first {
-            0..0x80 => 1,
-            0x80..0xe0 => 2,
-            0xe0..0xf0 => 3,
-            _ => 4,
-        };
+        let length = utf8_length(first);
         if letter == b'u' && length == 4 {
             end += 6; // two escapes of a surrogate pair make one character
         }
@@ -249,5 +244,15 @@ impl Walk<'_> {
             breaks if all || !folded => breaks.iter().try_for_each(|place| self.stand_in(b'\n', *place)),
             [_, rest @ ..] => rest.iter().try_for_each(|place| self.stand_in(b'\n', *place)),
         }
+    }
+}
+
+/// How many bytes the character has that begins with this byte.
+fn utf8_length(first: u8) -> usize {
+    match first {
+        0..0x80 => 1,
+        0x80..0xe0 => 2,
+        0xe0..0xf0 => 3,
+        _ => 4,
     }
 }

@@ -1,7 +1,8 @@
 //! A source as written.
 
+use super::prose::Prose;
 use super::record::record;
-use super::value::{Prose, Text};
+use super::value::Text;
 use super::words::SourceKind;
 use crate::source::Placed;
 

@@ -1,9 +1,11 @@
 //! A symptom as written.
 
 use super::list::List;
+use super::number::{Positive, Ranged};
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToFault, ToSafety};
-use super::value::{Positive, Prose, Ranged, Word};
+use super::value::Word;
 use super::words::Basis;
 use crate::source::Placed;
 

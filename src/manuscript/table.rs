@@ -1,8 +1,9 @@
 //! A table of figures as written.
 
 use super::list::{List, OneOrMore};
+use super::prose::{Cell, Prose};
 use super::record::record;
-use super::value::{Cell, Name, Prose, Text};
+use super::value::{Name, Text};
 use super::words::ColumnKind;
 use crate::source::Placed;
 

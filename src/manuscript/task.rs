@@ -1,9 +1,11 @@
 //! A task as written.
 
 use super::list::List;
+use super::number::{Positive, Ranged};
+use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToSafety, ToUse};
-use super::value::{Positive, Prose, Ranged, Text};
+use super::value::Text;
 use super::words::{State, Touches};
 use crate::source::Placed;
 

@@ -1,28 +1,18 @@
-//! The types of values that fields have, apart from records and references.
+//! Values that stand in one scalar: lines of text, words, names, truths.
 
 use std::borrow::Cow;
-use std::marker::PhantomData;
 use std::ops::Deref;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde_json::Value;
 
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::source::{Inset, Placed, Span};
+use crate::source::{Placed, Span};
 
 use super::decode::{Decode, wrong_type};
 use super::node::{Node, NodeKind, shortened};
 
 /// One line of plain text, not empty.
 pub type Text = Placed<String>;
-
-/// Markdown as written, with its map onto the file; not empty.
-#[derive(Debug, Clone)]
-pub struct Prose(pub Inset);
-
-/// A formula as written, with its map onto the file. A bare number or truth is a formula too.
-#[derive(Debug, Clone)]
-pub struct FormulaText(pub Inset);
 
 /// A word of small letters and digits joined by single `-`, at most 64 characters: the id of a part of an entry.
 #[derive(Debug, Clone)]
@@ -31,46 +21,6 @@ pub struct Word(pub Text);
 /// A name that formulas can use: `[a-z][a-z0-9_]*`, at most 64 characters.
 #[derive(Debug, Clone)]
 pub struct Name(pub Text);
-
-/// A value that may be a number, a truth or a text, such as a table's cell; the inset is its text without quotes.
-#[derive(Debug, Clone)]
-pub struct Cell {
-    pub value: CellValue,
-    pub inset: Inset,
-    pub span: Span,
-}
-
-/// What a [`Cell`] holds. Text stands in [`Cell::inset`].
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum CellValue {
-    /// `null`: no figure.
-    Empty,
-    Number(f64),
-    Truth(bool),
-    Text,
-}
-
-/// A number in the range `R`.
-#[derive(Debug, Clone)]
-pub struct Ranged<R>(pub Placed<f64>, PhantomData<R>);
-
-/// A range of numbers that a field takes.
-pub trait Range {
-    /// For messages: "a number above 0".
-    const WORDS: &'static str;
-    fn holds(number: f64) -> bool;
-    fn schema() -> Value;
-}
-
-/// Above 0.
-#[derive(Debug, Clone, Copy)]
-pub struct Positive;
-/// 0 or above.
-#[derive(Debug, Clone, Copy)]
-pub struct NotNegative;
-/// Between 0 and 1, neither included.
-#[derive(Debug, Clone, Copy)]
-pub struct Chance;
 
 /// A closed list of words.
 pub trait Named: Sized {
@@ -106,13 +56,18 @@ impl<T: Leaf> JsonSchema for Placed<T> {
     }
 }
 
-fn wrong_value<T>(span: Span, message: String, problems: &mut Problems) -> Option<T> {
+/// Tells of a value of the right type that the field cannot have; always `None`.
+pub fn wrong_value<T>(span: Span, message: String, problems: &mut Problems) -> Option<T> {
     problems.add(Diagnostic::new(Code::WrongValue, span, message));
     None
 }
 
+/// One line with something to see in it, and no control characters but tabs.
+const LINE_PATTERN: &str =
+    r"^[^\x00-\x08\x0a-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0a-\x1f\x7f-\x9f]*\s*$";
+
 /// The complaint about a control character, which no page, index or package may carry.
-fn control(text: &str) -> Option<String> {
+pub fn control(text: &str) -> Option<String> {
     let found = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))?;
     Some(format!("expected text without control characters, found {}", found.escape_default()))
 }
@@ -138,38 +93,7 @@ impl Leaf for String {
     }
 
     fn schema() -> Schema {
-        json_schema!({ "type": "string", "pattern": r"^.*\S.*\n?$" })
-    }
-}
-
-impl Leaf for f64 {
-    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
-        match node.kind {
-            NodeKind::Number(number) => Some(number),
-            _ => wrong_type(node, "a number", problems),
-        }
-    }
-
-    fn schema() -> Schema {
-        json_schema!({ "type": "number" })
-    }
-}
-
-impl Leaf for u32 {
-    fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
-        match node.kind {
-            NodeKind::Number(number) if number.fract() == 0.0 && (0.0..=1e6).contains(&number) => Some(number as u32),
-            NodeKind::Number(number) => {
-                let message = format!("expected a whole number from 0 to 1000000, found {number}");
-                problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
-                None
-            }
-            _ => wrong_type(node, "a whole number", problems),
-        }
-    }
-
-    fn schema() -> Schema {
-        json_schema!({ "type": "integer", "minimum": 0, "maximum": 1_000_000 })
+        json_schema!({ "type": "string", "pattern": LINE_PATTERN })
     }
 }
 
@@ -232,36 +156,7 @@ macro_rules! inline_schema {
     };
 }
 
-impl Decode for Prose {
-    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
-        match node.kind {
-            NodeKind::Text if node.inset.text.trim().is_empty() => {
-                wrong_value(node.span, "expected text, found an empty one".to_owned(), problems)
-            }
-            NodeKind::Text => match control(&node.inset.text) {
-                Some(control) => wrong_value(node.span, control, problems),
-                None => Some(Self(node.inset)),
-            },
-            _ => wrong_type(&node, "text", problems),
-        }
-    }
-}
-
-inline_schema!([] Prose, |_generator| json_schema!({ "type": "string", "pattern": r"\S" }));
-
-impl Decode for FormulaText {
-    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
-        match node.kind {
-            NodeKind::Text if node.inset.text.trim().is_empty() => {
-                wrong_value(node.span, "expected a formula, found an empty text".to_owned(), problems)
-            }
-            NodeKind::Text | NodeKind::Number(_) | NodeKind::Bool(_) => Some(Self(node.inset)),
-            _ => wrong_type(&node, "a formula", problems),
-        }
-    }
-}
-
-inline_schema!([] FormulaText, |_generator| json_schema!({ "type": ["string", "number", "boolean"], "pattern": r"\S" }));
+pub(super) use inline_schema;
 
 impl Deref for Word {
     type Target = Text;
@@ -326,79 +221,3 @@ impl Decode for Name {
 pub const NAME_PATTERN: &str = "^[a-z][a-z0-9_]*$";
 
 inline_schema!([] Name, |_generator| json_schema!({ "type": "string", "pattern": NAME_PATTERN, "maxLength": 64 }));
-
-impl Decode for Cell {
-    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
-        let value = match node.kind {
-            NodeKind::Null => CellValue::Empty,
-            NodeKind::Number(number) => CellValue::Number(number),
-            NodeKind::Bool(truth) => CellValue::Truth(truth),
-            NodeKind::Text => CellValue::Text,
-            _ => return wrong_type(&node, "a number, a text, `true` or `false`", problems),
-        };
-        Some(Self { value, inset: node.inset, span: node.span })
-    }
-}
-
-inline_schema!([] Cell, |_generator| json_schema!({ "type": ["number", "string", "boolean", "null"] }));
-
-impl<R> Deref for Ranged<R> {
-    type Target = Placed<f64>;
-
-    fn deref(&self) -> &Placed<f64> {
-        &self.0
-    }
-}
-
-impl<R: Range> Decode for Ranged<R> {
-    fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
-        let NodeKind::Number(number) = node.kind else { return wrong_type(&node, R::WORDS, problems) };
-        if R::holds(number) {
-            return Some(Self(Placed::new(number, node.span), PhantomData));
-        }
-        let message = format!("expected {}, found {}", R::WORDS, node.inset.text);
-        problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
-        None
-    }
-}
-
-inline_schema!([R: Range] Ranged<R>, |_generator| match R::schema() {
-    Value::Object(map) => map.into(),
-    _ => Schema::default(),
-});
-
-impl Range for Positive {
-    const WORDS: &'static str = "a number above 0";
-
-    fn holds(number: f64) -> bool {
-        number > 0.0
-    }
-
-    fn schema() -> Value {
-        serde_json::json!({ "type": "number", "exclusiveMinimum": 0 })
-    }
-}
-
-impl Range for NotNegative {
-    const WORDS: &'static str = "a number of 0 or more";
-
-    fn holds(number: f64) -> bool {
-        number >= 0.0
-    }
-
-    fn schema() -> Value {
-        serde_json::json!({ "type": "number", "minimum": 0 })
-    }
-}
-
-impl Range for Chance {
-    const WORDS: &'static str = "a chance above 0 and below 1";
-
-    fn holds(number: f64) -> bool {
-        number > 0.0 && number < 1.0
-    }
-
-    fn schema() -> Value {
-        serde_json::json!({ "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1 })
-    }
-}

@@ -19,11 +19,13 @@ pub fn limits() -> Budget {
         max_depth: 64,
         flow_nesting_limit: 64,
         max_nodes: 100_000,
-        max_aliases: 1_000,
         max_anchors: 1_000,
     }
     .unwrap_or_default()
 }
+
+/// The most fields that one map may have. Each new one is compared with those before it.
+const WIDEST: usize = 1_000;
 
 /// The tree of one file; `None` after telling why it cannot be read.
 pub fn parse(source: SourceId, file: &str, problems: &mut Problems) -> Option<Node> {
@@ -48,7 +50,11 @@ pub fn parse(source: SourceId, file: &str, problems: &mut Problems) -> Option<No
     match tree.root {
         Some(root) => Some(root),
         None => {
-            problems.add(Diagnostic::new(Code::EmptyFile, Span::new(source, 0, 0), "the file holds nothing but comments"));
+            problems.add(Diagnostic::new(
+                Code::EmptyFile,
+                Span::new(source, 0, 0),
+                "the file holds nothing but comments",
+            ));
             None
         }
     }
@@ -91,9 +97,7 @@ impl Tree<'_> {
                 let node = self.scalar(text, style, tag.as_deref(), (start, end), span.indent)?;
                 self.finished(node, anchor, 1, problems)
             }
-            Event::SequenceStart(_, anchor, tag) => {
-                self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new()))
-            }
+            Event::SequenceStart(_, anchor, tag) => self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new())),
             Event::MappingStart(_, anchor, tag) => {
                 self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None })
             }
@@ -130,7 +134,8 @@ impl Tree<'_> {
             return Ok(());
         }
         let message = format!("the file has more than {} values, aliases counted", self.limits.max_nodes);
-        Err(Box::new(Diagnostic::new(Code::YamlLimit, Span::new(self.source, at, at), message)))
+        let problem = Diagnostic::new(Code::YamlLimit, Span::new(self.source, at, at), message);
+        Err(Box::new(problem.hint("split the entry, or write out what the aliases repeat")))
     }
 
     fn begin(&mut self, start: usize, anchor: usize, tag: Option<&Tag>, items: Items) -> Told {
@@ -186,6 +191,10 @@ impl Tree<'_> {
             Some(Open { items: Items::List(items), .. }) => items.push(node),
             Some(Open { items: Items::Map { entries, key, .. }, .. }) => match key.take() {
                 None => *key = Some(key_of(node)?),
+                Some(key) if entries.len() >= WIDEST => {
+                    let message = format!("a map has more than {WIDEST} fields");
+                    return Err(Box::new(Diagnostic::new(Code::YamlLimit, key.span, message)));
+                }
                 Some(key) => match entries.iter().find(|(known, _)| known.value == key.value) {
                     None => entries.push((key, node)),
                     Some((first, _)) => problems.add(
@@ -223,8 +232,12 @@ impl Tree<'_> {
         match tag {
             None => Ok(()),
             Some(_) => Err(Box::new(
-                Diagnostic::new(Code::YamlSyntax, Span::new(self.source, start, start), "a tag such as `!name` is not taken")
-                    .hint("take the tag out; put text that looks like a number in quotes"),
+                Diagnostic::new(
+                    Code::YamlSyntax,
+                    Span::new(self.source, start, start),
+                    "a tag such as `!name` is not taken",
+                )
+                .hint("take the tag out; put text that looks like a number in quotes"),
             )),
         }
     }
@@ -257,10 +270,20 @@ fn core_schema(text: &str) -> NodeKind {
 
 fn number(text: &str) -> Option<f64> {
     if let Some(digits) = text.strip_prefix("0x") {
-        return digits.bytes().all(|b| b.is_ascii_hexdigit()).then(|| u32::from_str_radix(digits, 16).ok()).flatten().map(f64::from);
+        return digits
+            .bytes()
+            .all(|b| b.is_ascii_hexdigit())
+            .then(|| u32::from_str_radix(digits, 16).ok())
+            .flatten()
+            .map(f64::from);
     }
     if let Some(digits) = text.strip_prefix("0o") {
-        return digits.bytes().all(|b| b.is_ascii_digit()).then(|| u32::from_str_radix(digits, 8).ok()).flatten().map(f64::from);
+        return digits
+            .bytes()
+            .all(|b| b.is_ascii_digit())
+            .then(|| u32::from_str_radix(digits, 8).ok())
+            .flatten()
+            .map(f64::from);
     }
     // Rust's own parser also takes `inf`, `nan` and `infinity`, so letters other than the exponent's are refused first.
     let shaped = text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'e' | b'E' | b'+' | b'-'));

@@ -12,6 +12,7 @@ pub fn too_deep(source: SourceId, at: usize, limit: usize) -> Diagnostic {
         Span::new(source, at, at),
         format!("lists and maps are nested deeper than {limit} levels"),
     )
+    .hint("no entry nests deeper than ten levels; look for brackets that are not closed")
 }
 
 /// A syntax error as a diagnostic at its place, the parser's message as its label.
@@ -21,7 +22,11 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
     if matches!(error.kind(), Kind::RecursionLimitExceeded) {
         return too_deep(source, at, super::yaml::limits().max_depth).label(error.info());
     }
-    if let Some(tab) = tab_in_indentation(file, at) {
+    let tabs = matches!(
+        error.kind(),
+        Kind::TabInPlainScalar | Kind::TabNotAllowed | Kind::TabInBlockIndentation | Kind::TabInIndentation
+    );
+    if let Some(tab) = tab_in_indentation(file, at, tabs) {
         return Diagnostic::new(
             Code::YamlSyntax,
             Span::new(source, tab, tab + 1),
@@ -36,19 +41,23 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             "put text that holds `: ` in quotes; or check the indentation of this line and the one above",
         ),
         Kind::UnclosedQuotedScalar => ("expected a closing quote, found the end of the file", "close the quote"),
-        Kind::UnknownAnchor => {
-            ("expected the name of an anchor after `*`, found one that is not defined above", "put text that begins with `*` in quotes")
-        }
-        Kind::UnexpectedCharacter { .. } => (
-            "expected a value, found a character that no plain text may begin with or hold",
-            "put the text in quotes",
+        Kind::UnknownAnchor => (
+            "expected the name of an anchor after `*`, found one that is not defined above",
+            "put text that begins with `*` in quotes",
         ),
-        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => {
-            ("expected `,` or `]` in the list", "close the list with `]`")
+        Kind::UnexpectedCharacter { .. } => {
+            ("expected a value, found a character that no plain text may begin with or hold", "put the text in quotes")
         }
+        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => (
+            "expected `,` or `]` in the list",
+            "close the list with `]`; put text that holds a bracket or a brace in quotes",
+        ),
         Kind::UnexpectedEofFlowMapping
         | Kind::UnexpectedEofImplicitFlowMapping
-        | Kind::ExpectedFlowMappingSeparator => ("expected `,` or `}` in the map", "close the map with `}`"),
+        | Kind::ExpectedFlowMappingSeparator => (
+            "expected `,` or `}` in the map",
+            "close the map with `}`; put text that holds a bracket or a brace in quotes",
+        ),
         Kind::UnclosedFlowCollection { .. } => {
             ("expected a closing bracket, found the end of the file", "close the bracket that opens here")
         }
@@ -72,12 +81,20 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
     Diagnostic::new(Code::YamlSyntax, Span::new(source, at, at), message).label(error.info()).hint(hint)
 }
 
-/// The first tab in the indentation of the line with the error or of the line above it.
-fn tab_in_indentation(file: &str, at: usize) -> Option<usize> {
+/// The first tab in the indentation of the line with the error or of the line above it; if the error is about a tab, of
+/// any line from there on, for then its place may be the start of the text that the tab stands in.
+fn tab_in_indentation(file: &str, at: usize, onwards: bool) -> Option<usize> {
     let line_start = |at: usize| file.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |newline| newline + 1);
-    let here = line_start(at);
-    [line_start(here.saturating_sub(1)), here].into_iter().find_map(|start| {
-        let indentation = file[start..].bytes().take_while(|byte| matches!(byte, b' ' | b'\t'));
-        indentation.enumerate().find(|(_, byte)| *byte == b'\t').map(|(column, _)| start + column)
-    })
+    let mut start = line_start(line_start(at).saturating_sub(1));
+    for line in file.get(start..)?.split_inclusive('\n') {
+        if start > at && !onwards {
+            break;
+        }
+        let indentation = line.bytes().take_while(|byte| matches!(byte, b' ' | b'\t'));
+        if let Some((column, _)) = indentation.enumerate().find(|(_, byte)| *byte == b'\t') {
+            return Some(start + column);
+        }
+        start += line.len();
+    }
+    None
 }

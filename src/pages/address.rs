@@ -35,6 +35,16 @@ impl Address {
         Self(format!("{}/{}.html", name.kind.folder(), name.id))
     }
 
+    /// The list of the quizzes.
+    pub fn quizzes() -> Self {
+        Self("quizzes.html".into())
+    }
+
+    /// The quiz of a topic.
+    pub fn quiz(topic: &str) -> Self {
+        Self(format!("quiz/{topic}.html"))
+    }
+
     /// A script of the site, by its file name.
     pub fn script(file: &str) -> Self {
         Self(format!("scripts/{file}"))

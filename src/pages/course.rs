@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use super::pen::{Link, Pen};
+use super::quiz::{self, TopicLink};
 use crate::handbook::{Course, Module};
+use crate::practice::Topic;
 
 /// `course` in the template.
 #[derive(Serialize)]
@@ -23,19 +25,21 @@ struct ModuleView {
 #[derive(Serialize)]
 struct QuizView {
     items: usize,
-    topics: Vec<String>,
+    topics: Vec<TopicLink>,
 }
 
-pub(super) fn view(course: &Course, pen: &Pen) -> CourseView {
-    CourseView { modules: course.modules.iter().enumerate().map(|(at, module)| one(at + 1, module, pen)).collect() }
+pub(super) fn view(course: &Course, topics: &[Topic], pen: &Pen) -> CourseView {
+    let topics = quiz::links(topics, pen.here);
+    CourseView { modules: course.modules.iter().enumerate().map(|(at, module)| one(at + 1, module, &topics, pen)).collect() }
 }
 
-fn one(number: usize, module: &Module, pen: &Pen) -> ModuleView {
+fn one(number: usize, module: &Module, topics: &[TopicLink], pen: &Pen) -> ModuleView {
+    let asked = |wanted: &[String]| topics.iter().filter(|topic| wanted.contains(&topic.id)).cloned().collect();
     ModuleView {
         title: module.title.clone(),
         goal_html: module.goal.as_ref().map(|goal| pen.prose(&format!("goal-{number}"), goal)),
         lessons: pen.links(&module.lessons),
-        quiz: module.quiz.as_ref().map(|quiz| QuizView { items: quiz.items, topics: quiz.topics.clone() }),
+        quiz: module.quiz.as_ref().map(|quiz| QuizView { items: quiz.items, topics: asked(&quiz.topics) }),
         sign_off: module.sign_off.clone(),
     }
 }

@@ -58,12 +58,15 @@ impl Entries<'_> {
         let common = entry.common();
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
-        let template = add_kind(entry, &pen, &mut context);
+        let template = add_kind(entry, self.extras, &pen, &mut context);
         let mut scripts = match name.kind {
             Kind::Calculator => super::sum_scripts(&name.id),
             _ => Vec::new(),
         };
         scripts.extend(fragment.iter().flat_map(|fragment| fragment.scripts.iter().cloned()));
+        if has_gauge(entry) {
+            scripts.push(Address::script("gauge.js"));
+        }
         let sheet = Sheet {
             address: &here,
             title: &common.title,
@@ -125,6 +128,15 @@ impl Entries<'_> {
     }
 }
 
+/// Whether the entry's page draws a gauge, on which a reading can be tried.
+fn has_gauge(entry: Entry) -> bool {
+    match entry {
+        Entry::Measurement(_) => true,
+        Entry::Check(check) => check.measures.is_some(),
+        _ => false,
+    }
+}
+
 /// A guide page's headings are sections of the page, with anchors that authors link to.
 fn guide_html(page: &GuidePage, pen: &Pen) -> String {
     let setting = super::markdown::Setting { handbook: pen.handbook, here: pen.here, level: 2, part: "" };
@@ -132,7 +144,7 @@ fn guide_html(page: &GuidePage, pen: &Pen) -> String {
 }
 
 /// Gives the template what its kind adds, and names the template.
-fn add_kind(entry: Entry, pen: &Pen, context: &mut Context) -> &'static str {
+fn add_kind(entry: Entry, extras: &Extras, pen: &Pen, context: &mut Context) -> &'static str {
     match entry {
         Entry::Symptom(entry) => {
             context.insert("symptom", &symptom::view(entry, pen));
@@ -173,7 +185,7 @@ fn add_kind(entry: Entry, pen: &Pen, context: &mut Context) -> &'static str {
             "source.html"
         }
         Entry::Course(entry) => {
-            context.insert("course", &course::view(entry, pen));
+            context.insert("course", &course::view(entry, &extras.topics, pen));
             "course.html"
         }
     }

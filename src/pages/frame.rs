@@ -4,7 +4,7 @@ use serde::Serialize;
 use tera::{Context, Tera};
 
 use super::markdown::{self, Setting};
-use super::{Address, Page};
+use super::{Address, Extras, Page};
 use crate::handbook::{Handbook, Kind, Name};
 use crate::theme::{Theme, ThemeProblem};
 
@@ -14,6 +14,8 @@ pub struct Frame<'a> {
     theme: &'a Theme,
     tera: Tera,
     scripts: Vec<Address>,
+    /// Whether there are quizzes, which then have a tab.
+    quizzes: bool,
 }
 
 /// What the frame needs to know about one page.
@@ -73,15 +75,15 @@ struct TabView<'a> {
 }
 
 impl<'a> Frame<'a> {
-    /// Compiles the theme; `scripts` are loaded by every page, after the frame's own.
+    /// Compiles the theme; `extras` may bring scripts that every page loads after the frame's own.
     ///
     /// # Errors
     /// What is wrong with the templates.
-    pub fn new(handbook: &'a Handbook, theme: &'a Theme, scripts: &[Address]) -> Result<Self, Vec<ThemeProblem>> {
+    pub fn new(handbook: &'a Handbook, theme: &'a Theme, extras: &Extras) -> Result<Self, Vec<ThemeProblem>> {
         let tera = theme.compile()?;
         let own = [Address::script("menu.js")];
-        let scripts = own.into_iter().chain(scripts.iter().cloned()).collect();
-        Ok(Self { handbook, theme, tera, scripts })
+        let scripts = own.into_iter().chain(extras.scripts.iter().cloned()).collect();
+        Ok(Self { handbook, theme, tera, scripts, quizzes: !extras.topics.is_empty() })
     }
 
     /// A page whose inside is already made.
@@ -161,6 +163,12 @@ impl<'a> Frame<'a> {
                 here: sheet.tab == Some(kind),
             })
             .collect();
+        if self.quizzes {
+            let list = Address::quizzes();
+            let inside = sheet.trail.iter().any(|(_, address)| *address == list);
+            let after = tabs.iter().position(|tab| tab.key == Kind::Guide.folder()).unwrap_or(tabs.len());
+            tabs.insert(after, TabView { key: "quizzes", title: "Quizzes", href: list.from(here), here: inside || list == *here });
+        }
         let index = Address::a_to_z();
         tabs.push(TabView { key: "a-z", title: "A–Z", href: index.from(here), here: index == *here });
         tabs

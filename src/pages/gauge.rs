@@ -19,7 +19,7 @@ const BAR_HEIGHT: f64 = 44.0;
 const FIGURES: f64 = 116.0;
 const HEIGHT: f64 = 126.0;
 /// Width of one digit of a figure.
-const DIGIT: f64 = 8.2;
+const DIGIT: f64 = 10.4;
 const DISC: f64 = 11.0;
 
 /// Draws the gauge; `key` makes its ids unique on the page, `heading` is the id of the element that names it.
@@ -27,16 +27,18 @@ pub(super) fn svg(measurement: &Measurement, key: &str) -> String {
     let (from, to) = measurement.scale;
     let at = |value: f64| SIDE + (value - from) / (to - from) * (WIDTH - 2.0 * SIDE);
     let mut out = format!(
-        "<svg class=\"gauge\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" aria-labelledby=\"gauge-title-{key} gauge-text-{key}\" data-gauge=\"{key}\" data-from=\"{from}\" data-to=\"{to}\">\n\
+        "<svg class=\"gauge\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" aria-labelledby=\"gauge-title-{key} gauge-text-{key}\" data-gauge=\"{key}\" data-from=\"{from}\" data-to=\"{to}\" data-left=\"{SIDE}\" data-right=\"{right}\" data-unit=\"{unit}\">\n\
          <title id=\"gauge-title-{key}\">{}</title>\n<desc id=\"gauge-text-{key}\">{}</desc>\n",
         escape(&measurement.common.title),
         escape(&words(measurement)),
         key = escape(key),
+        right = WIDTH - SIDE,
+        unit = escape(unit(&measurement.unit)),
     );
     out.push_str(&patterns(key));
     draw_scale(&mut out, measurement, &at);
-    for band in &measurement.bands {
-        draw_band(&mut out, band, key, &at);
+    for (number, band) in measurement.bands.iter().enumerate() {
+        draw_band(&mut out, band, &said(number, band, measurement), key, &at);
     }
     let _ = writeln!(
         out,
@@ -46,16 +48,16 @@ pub(super) fn svg(measurement: &Measurement, key: &str) -> String {
     );
     draw_numbers(&mut out, &measurement.bands, &at);
     draw_edges(&mut out, measurement, &at);
-    out.push_str("<path class=\"g-needle\" data-needle=\"\" d=\"\"/>\n</svg>\n");
+    out.push_str("<g data-needle=\"\"></g>\n</svg>\n");
     out
 }
 
 /// The gauge in words: each band's range, label and severity.
 pub(super) fn words(measurement: &Measurement) -> String {
     let (from, to) = measurement.scale;
-    let mut text = format!("Scale from {} to {}.", figure(from), quantity(to, &measurement.unit));
+    let mut text = format!("Scale from {} to {}.", figure(from), quantity(to, &measurement.unit).replace('\u{a0}', " "));
     for (number, band) in measurement.bands.iter().enumerate() {
-        let _ = write!(text, " {}. {}: {} ({}).", number + 1, range(band, measurement), band.label, band.severity.words().to_lowercase());
+        let _ = write!(text, " {}.", said(number, band, measurement));
     }
     text
 }
@@ -81,11 +83,26 @@ fn patterns(key: &str) -> String {
     )
 }
 
-fn draw_band(out: &mut String, band: &Band, key: &str, at: &impl Fn(f64) -> f64) {
+/// A band in words: number, range, label, severity.
+fn said(number: usize, band: &Band, measurement: &Measurement) -> String {
+    // Ordinary spaces: readers of the drawing as XML do not know the name by which HTML writes a space that holds together.
+    let range = range(band, measurement).replace('\u{a0}', " ");
+    format!("{}. {range}: {} ({})", number + 1, band.label, band.severity.words().to_lowercase())
+}
+
+fn draw_band(out: &mut String, band: &Band, said: &str, key: &str, at: &impl Fn(f64) -> f64) {
     let (left, right) = (at(band.from), at(band.to));
     let name = band.severity.name();
     let place = format!("x=\"{}\" y=\"{BAR_TOP}\" width=\"{}\" height=\"{BAR_HEIGHT}\"", n(left), n(right - left));
-    let _ = writeln!(out, "<rect class=\"g-band g-{name}\" {place}/>");
+    let above = if band.above { " data-above=\"\"" } else { "" };
+    let _ = writeln!(
+        out,
+        "<rect class=\"g-band g-{name}\" data-stretch=\"{}\" data-from=\"{}\" data-to=\"{}\"{above} data-words=\"{}\" {place}/>",
+        escape(&band.id),
+        band.from,
+        band.to,
+        escape(said)
+    );
     if name != "good" {
         let _ = writeln!(out, "<rect class=\"g-mark g-mark-{name}\" fill=\"url(#{name}-{})\" {place}/>", escape(key));
     }

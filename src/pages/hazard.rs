@@ -16,7 +16,13 @@ pub(super) struct HazardView {
     pub href: String,
     pub hazard_html: String,
     pub controls_html: Vec<String>,
+    /// Whether the controls stand behind a line that opens them; the hazard itself is always shown.
+    pub folded: bool,
 }
+
+/// So many boxes show their controls at once. A page of a dozen long boxes is scrolled past and not read; every hazard
+/// stays in sight, and on paper all controls are printed.
+const OPEN: usize = 3;
 
 /// The boxes of the named notes, gravest first, otherwise in the order given.
 pub(super) fn boxes(names: &[Name], pen: &Pen) -> Vec<HazardView> {
@@ -28,9 +34,11 @@ pub(super) fn boxes(names: &[Name], pen: &Pen) -> Vec<HazardView> {
         })
         .collect();
     notes.sort_by_key(|note| note.signal);
-    notes.into_iter().map(|note| one(note, pen)).collect()
+    let box_at = |(at, note)| HazardView { folded: at >= OPEN, ..one(note, pen) };
+    notes.into_iter().enumerate().map(box_at).collect()
 }
 
+/// One note's box, with its controls in sight.
 pub(super) fn one(note: &SafetyNote, pen: &Pen) -> HazardView {
     let name = Entry::Safety(note).name();
     let part = &note.common.id;
@@ -42,5 +50,6 @@ pub(super) fn one(note: &SafetyNote, pen: &Pen) -> HazardView {
         href: pen.link(&name).map(|link| link.href).unwrap_or_default(),
         hazard_html: pen.prose(&format!("hazard-{part}"), &note.hazard),
         controls_html: note.controls.iter().map(|control| pen.short(&format!("control-{part}"), control)).collect(),
+        folded: false,
     }
 }

@@ -1,7 +1,7 @@
 //! Highlighted code in prose, as classes and never as inline styles.
 //!
-//! The grammars are our own, in `syntaxes/`: reading these three takes a few milliseconds, unpacking a general collection takes many
-//! times as long, and no general collection knows wiring lists or meter logs.
+//! The grammars are our own, in `syntaxes/`: no general collection knows wiring lists and meter logs, or marks references in
+//! entries. They are read once, and only if a handbook has a code block at all.
 
 use std::sync::LazyLock;
 

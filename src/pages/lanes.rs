@@ -109,7 +109,7 @@ pub(super) fn svg(title: &str, lanes: &[String], segments: &[Segment]) -> String
             "<text class=\"l-figure\" x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\">{}</text>",
             n(x),
             n(height - 6.0),
-            clock(*mark)
+            mark_label(*mark, end)
         );
     }
     out.push_str("</svg>");
@@ -132,6 +132,17 @@ fn marks(end: f64) -> Vec<f64> {
     let step = STEPS.into_iter().find(|step| end / step <= MOST_MARKS).unwrap_or(end);
     let count = (end / step).floor() as usize;
     (0..=count).map(|mark| mark as f64 * step).collect()
+}
+
+/// The label of a mark on an axis that reaches to `end`: `30 s`, `2:30` in minutes and seconds, `1:30` in hours and minutes. The
+/// first one says which.
+fn mark_label(second: f64, end: f64) -> String {
+    if end < 120.0 {
+        return clock(second);
+    }
+    let (unit, words) = if end < 7200.0 { (60.0, " min:s") } else { (3600.0, " h:min") };
+    let rest = ((second % unit) * 60.0 / unit).round();
+    format!("{}:{}{}{}", n((second / unit).floor()), if rest < 10.0 { "0" } else { "" }, n(rest), if second == 0.0 { words } else { "" })
 }
 
 /// Seconds as readers see them: `7 s`, `2 min 51 s`, `1 h 05 min`.

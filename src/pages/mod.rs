@@ -20,6 +20,7 @@ mod list;
 mod markdown;
 mod measurement;
 mod pen;
+mod quiz;
 mod source_entry;
 mod sum;
 mod symptom;
@@ -34,6 +35,7 @@ use rayon::prelude::*;
 use self::backlinks::Backlinks;
 use self::entry::Entries;
 use crate::handbook::{Handbook, Kind, Name};
+use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
@@ -58,6 +60,8 @@ pub struct Extras {
     pub fragments: BTreeMap<Name, Fragment>,
     /// Further pages, such as quizzes; drawn in the theme's frame.
     pub pages: Vec<Page>,
+    /// The derived quizzes.
+    pub topics: Vec<Topic>,
     /// Ways from the home page to such pages.
     pub doors: Vec<Door>,
     /// Links between entries that only other stages can see, such as a calculator's tables: who uses whom.
@@ -98,8 +102,9 @@ pub struct Door {
     pub to: Address,
 }
 
-/// The frame's own scripts, which every page loads.
-const SCRIPTS: [(&str, &str); 1] = [("menu.js", include_str!("../browser/menu.js"))];
+/// Scripts of the frame and of the gauges.
+const SCRIPTS: [(&str, &str); 2] =
+    [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
 
 /// The scripts that a calculator's page loads, in this order: the run-time before the calculator's own script, the wiring last.
 const SUM_SCRIPTS: [(&str, &str); 3] = [
@@ -113,7 +118,7 @@ const SUM_SCRIPTS: [(&str, &str); 3] = [
 /// # Errors
 /// What is wrong with the theme's templates. A handbook itself cannot be wrong at this stage.
 pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
-    let frame = Frame::new(handbook, theme, &extras.scripts)?;
+    let frame = Frame::new(handbook, theme, extras)?;
     let backlinks = Backlinks::of(handbook, &extras.uses);
     let entries = Entries { frame: &frame, backlinks: &backlinks, extras };
     let all: Vec<_> = handbook.entries().collect();
@@ -123,6 +128,10 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
     drawn.par_extend(handbook.guide.par_iter().map(|page| entries.draw_guide(page)));
     drawn.par_extend(kinds.par_iter().map(|(kind, _)| front::list(&frame, *kind)));
     drawn.par_extend(extras.pages.par_iter().map(|page| frame.page(page).map(|html| File::new(&page.address, html))));
+    drawn.par_extend(extras.topics.par_iter().map(|topic| quiz::page(&frame, topic)));
+    if !extras.topics.is_empty() {
+        drawn.push(quiz::list(&frame, &extras.topics));
+    }
     drawn.extend([front::home(&frame, extras), front::a_to_z(&frame), front::figures(&frame)]);
 
     let (files, problems): (Vec<_>, Vec<_>) = drawn.into_iter().partition(Result::is_ok);
@@ -137,6 +146,11 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
     files.extend(theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)));
     files.push(File::new(&Address::style(), theme.style()));
     files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
+    if !extras.topics.is_empty() {
+        files.extend(quiz::scripts(&extras.topics));
+        files.push(File::new(&Address::script("quiz-judge.js"), include_str!("../browser/quiz-judge.js")));
+        files.push(File::new(&Address::script("quiz.js"), include_str!("../browser/quiz.js")));
+    }
     if !handbook.calculators.is_empty() {
         files.extend(SUM_SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
     }

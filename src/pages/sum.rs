@@ -55,6 +55,13 @@ struct ChoiceView {
 #[derive(Serialize)]
 struct VerdictView {
     title: String,
+    /// What is judged: the step's title and its value at the start.
+    step: String,
+    shown: String,
+    /// Whether there is something to judge at the start.
+    counts: bool,
+    /// Why no band holds at the start; empty if one does.
+    says: String,
     bands: Vec<BandView>,
 }
 
@@ -77,6 +84,8 @@ struct StepView {
     formula_math: Option<String>,
     formula: String,
     numbers: String,
+    /// Whether the step has a part in the sum at the start.
+    counts: bool,
     /// Why there is no value with the starting values; empty if there is one.
     says: String,
     why: Option<String>,
@@ -94,10 +103,18 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),
         ..input_view(input)
     });
+    let steps_worked = &worked.steps;
     let verdicts = program.verdicts.iter().zip(&calculator.verdicts).zip(&worked.verdicts).map(|((verdict, bands), worked)| {
         let here = worked.band.as_ref().ok().copied();
         let bands = bands.iter().enumerate().map(|(at, band)| band_view(band, here == Some(at), pen));
-        VerdictView { title: verdict.title.clone(), bands: bands.collect() }
+        VerdictView {
+            title: verdict.title.clone(),
+            step: program.steps.get(verdict.step).map_or_else(String::new, |step| step.title.clone()),
+            shown: steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
+            counts: worked.counts(),
+            says: worked.band.as_ref().err().cloned().unwrap_or_default(),
+            bands: bands.collect(),
+        }
     });
     let steps = program.steps.iter().zip(&calculator.steps).zip(&worked.steps).map(|((step, words), worked)| StepView {
         id: step.id.clone(),
@@ -106,6 +123,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         formula_math: program.mathml(step),
         formula: worked.names.clone(),
         numbers: worked.numbers.clone(),
+        counts: worked.counts(),
         says: worked.value.as_ref().err().cloned().unwrap_or_default(),
         why: words.why.clone(),
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),

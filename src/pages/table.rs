@@ -37,7 +37,7 @@ pub(super) fn view(table: &Table, pen: &Pen) -> TableView {
     });
     // Screen readers take only the leading cells of a row as its name.
     let heads = (0..table.columns.len()).take_while(|at| table.key.contains(at)).count().max(usize::from(!table.columns.is_empty()));
-    let row = |cells: &Vec<Cell>| cells.iter().enumerate().map(|(at, cell)| one(cell, at < heads)).collect();
+    let row = |cells: &Vec<Cell>| cells.iter().zip(&table.columns).enumerate().map(|(at, (cell, column))| one(cell, column.text, at < heads)).collect();
     TableView {
         columns: columns.collect(),
         rows: table.rows.iter().map(row).collect(),
@@ -45,11 +45,11 @@ pub(super) fn view(table: &Table, pen: &Pen) -> TableView {
     }
 }
 
-fn one(cell: &Cell, head: bool) -> CellView {
-    let (words, text, empty) = match cell {
-        Cell::Number { written, .. } => (written.clone(), false, false),
-        Cell::Text(words) => (words.clone(), true, false),
-        Cell::Empty => (String::new(), false, true),
+fn one(cell: &Cell, text: bool, head: bool) -> CellView {
+    let (words, empty) = match cell {
+        Cell::Number { written, .. } => (written.clone(), false),
+        Cell::Text(words) => (words.clone(), false),
+        Cell::Empty => (String::new(), true),
     };
     CellView { words, head: head && !empty, text, empty }
 }

@@ -67,8 +67,8 @@ pub(super) fn svg(measures: &Measures) -> String {
     }
     if let Some(metres) = measures.conductor {
         let across = metres * 1000.0 * SCALE;
-        let _ = write!(out, "<circle class=\"t-copper\" cx=\"280\" cy=\"60\" r=\"{}\"/>", n(across / 2.0));
-        let _ = write!(out, "<text class=\"t-figure\" x=\"280\" y=\"124\" text-anchor=\"middle\">copper {} mm</text>", millimetres(metres));
+        let _ = write!(out, "<circle class=\"t-copper\" cx=\"300\" cy=\"60\" r=\"{}\"/>", n(across / 2.0));
+        let _ = write!(out, "<text class=\"t-figure\" x=\"334\" y=\"124\" text-anchor=\"end\">copper {} mm</text>", millimetres(metres));
         draw_strip(&mut out, measures, across);
     }
     // A bar of 5 mm, by which the drawing can be measured.

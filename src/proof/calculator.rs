@@ -15,7 +15,6 @@ use crate::source::{Inset, Placed, Span};
 
 pub fn calculator(entry: &Entry<written::Calculator>, tables: &BTreeMap<String, Table>, desk: &mut Desk) -> Option<Calculator> {
     desk.note(Name::new(Kind::Calculator, entry.id.value.clone()), EntryPlaces::new(entry.place()));
-    desk.want_sources(entry, "a sum rests on published figures");
     let sum = &entry.written;
     if sum.examples.is_empty() {
         let diagnostic = Diagnostic::new(Code::TooFewExamples, entry.place(), "expected at least one worked example, found none");

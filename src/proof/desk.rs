@@ -4,7 +4,7 @@ use super::kind;
 use super::names::Names;
 use super::places::{EntryPlaces, Places};
 use super::prose;
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Diagnostic, Problems};
 use crate::handbook::{self, Citation, Common, Name, Severity, State, Touches};
 use crate::manuscript::{self, Entry, Manuscript, RefText, Target};
 use crate::source::{Placed, Span};
@@ -101,16 +101,6 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// Asks for at least one source in an entry that gives figures.
-    pub fn want_sources<T>(&mut self, entry: &Entry<T>, what: &str) {
-        if entry.common.sources.is_empty() {
-            let message = format!("expected `sources` with at least one source, found none: {what}");
-            let diagnostic = Diagnostic::new(Code::MissingSource, entry.place(), message);
-            self.add(diagnostic.hint("name a published source, `source:common-practice` or `source:recalled`"));
-        }
-    }
-
-    /// Notes where an entry's fields stand. Comes before the entry's references are looked up.
     pub fn note(&mut self, name: Name, places: EntryPlaces) {
         self.names.read_by(Some(name.clone()));
         self.places.add(name, places);

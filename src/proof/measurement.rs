@@ -13,7 +13,6 @@ use crate::source::{Placed, Span};
 pub fn measurement(entry: &Entry<manuscript::Measurement>, desk: &mut Desk) -> Option<Measurement> {
     let written = &entry.written;
     desk.note(Name::new(Kind::Measurement, entry.id.value.clone()), EntryPlaces::new(entry.place()));
-    desk.want_sources(entry, "what a reading means rests on published figures");
     cover(written, desk);
     let common = desk.common(entry);
     let bands = written.bands.iter().map(|band| Band {

@@ -73,7 +73,6 @@ pub fn fault(entry: &Entry<manuscript::Fault>, desk: &mut Desk) -> Option<Fault>
 pub fn safety(entry: &Entry<manuscript::Safety>, desk: &mut Desk) -> SafetyNote {
     let written = &entry.written;
     desk.note(Name::new(Kind::Safety, entry.id.value.clone()), EntryPlaces::new(entry.place()));
-    desk.want_sources(entry, "a safety note rests on a rule, a standard or common practice");
     SafetyNote {
         common: desk.common(entry),
         signal: match written.signal.value {

@@ -31,7 +31,6 @@ pub fn tables(manuscript: &Manuscript, desk: &mut Desk) -> Tables {
 fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> Table {
     let written = &entry.written;
     desk.note(Name::new(Kind::Table, entry.id.value.clone()), EntryPlaces::new(entry.place()));
-    desk.want_sources(entry, "a table's figures come from somewhere");
     let common = desk.common(entry);
     let mut ids: BTreeMap<&str, Span> = BTreeMap::new();
     let mut columns = Vec::new();

@@ -162,13 +162,21 @@ pub(super) fn field_texts(document: &Document) -> [String; FIELDS] {
 }
 
 fn card(document: &Document) -> Card {
+    let address = tidy(&document.address);
+    let id = tidy(&document.id);
     Card {
-        id: tidy(&document.id),
+        id: if id.is_empty() { id_of(&address).to_owned() } else { id },
         kind: tidy(&document.kind),
         title: tidy(&document.title),
-        address: tidy(&document.address),
+        address,
         summary: tidy(&document.summary),
     }
+}
+
+/// The id that an address says: its last part, without `.html`.
+pub(super) fn id_of(address: &str) -> &str {
+    let last = address.rsplit('/').next().unwrap_or(address);
+    last.strip_suffix(".html").unwrap_or(last)
 }
 
 fn tidy(text: &str) -> String {

@@ -17,10 +17,10 @@ use serde::{Deserialize, Serialize};
 
 pub use documents::{documents, synonyms};
 pub use find::{Finder, find};
-pub use index::{FIELDS, Field, Index, Posting, Surface};
+pub use index::{Card, FIELDS, Field, Index, Posting, Surface};
 pub use near::distance;
 pub use pack::{files, files_of};
-pub use plan::{Alternative, Expansion, Plan, Word, plan};
+pub use plan::{Alternative, Expansion, Plan, Segment, Word, plan};
 pub use rank::{Ranked, field_length, rank, rank_among};
 pub use words::{Token, analyser, split, stem_analyser};
 
@@ -28,7 +28,7 @@ pub use words::{Token, analyser, split, stem_analyser};
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Document {
-    /// The entry's id; a query that equals it puts the document first. May be empty.
+    /// The entry's id; a query that equals it puts the document first. If empty, the last part of the address without `.html`.
     #[serde(default)]
     pub id: String,
     /// Site-relative URL, such as `checks/prove-dead.html`.

@@ -1,6 +1,9 @@
 //! How far one word is from another, and the known words near an unknown one.
 
-use super::Index;
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use super::{Index, Surface};
 
 /// The optimal string alignment distance: insertions, deletions, substitutions and swaps of neighbours each count one, and no
 /// stretch is edited twice. Counted in UTF-16 code units, as the browser does. `None` if it is more than `limit`.
@@ -33,18 +36,21 @@ pub fn distance(a: &str, b: &str, limit: usize) -> Option<usize> {
     last.last().copied().filter(|&cost| cost <= limit)
 }
 
-/// Known words near an unknown one, nearest first, for "did you mean": at most a third of the letters differ, and one more.
+/// Known words near an unknown one, nearest first, one for each stem, for "did you mean": at most a third of the letters differ, and
+/// one more.
 pub(super) fn nearest(index: &Index, word: &str, count: usize) -> Vec<String> {
     let limit = word.encode_utf16().count() / 3 + 1;
-    let mut near: Vec<(usize, std::cmp::Reverse<u32>, &str)> = index
+    let mut near: Vec<(usize, Reverse<u32>, &Surface)> = index
         .surfaces
         .iter()
         .filter(|surface| index.frequency(surface.stem) > 0 && surface.word != word)
         .filter_map(|surface| {
             let far = distance(word, &surface.word, limit)?;
-            Some((far, std::cmp::Reverse(index.frequency(surface.stem)), surface.word.as_str()))
+            Some((far, Reverse(index.frequency(surface.stem)), surface))
         })
         .collect();
-    near.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)).then_with(|| a.2.encode_utf16().cmp(b.2.encode_utf16())));
-    near.into_iter().take(count).map(|(_, _, word)| word.to_owned()).collect()
+    // The sort is stable and the surfaces rise already.
+    near.sort_by_key(|&(far, often, _)| (far, often));
+    let mut stems = BTreeSet::new();
+    near.into_iter().filter(|(.., surface)| stems.insert(surface.stem)).take(count).map(|(.., surface)| surface.word.clone()).collect()
 }

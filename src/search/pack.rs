@@ -24,6 +24,7 @@ use std::fmt::Write as _;
 
 use sha2::{Digest, Sha256};
 
+use super::index::id_of;
 use super::{Document, Index, Posting};
 
 const VERSION: u32 = 2;
@@ -104,12 +105,6 @@ fn pack_words(index: &Index, postings: &[Range], summaries: &[Range]) -> (Vec<u8
     lines(&mut text, postings.iter().map(|(name, _)| name.as_str()));
     lines(&mut text, summaries.iter().map(|(name, _)| name.as_str()));
     (numbers, text)
-}
-
-/// The id that an address says: its last part, without `.html`.
-fn id_of(address: &str) -> &str {
-    let last = address.rsplit('/').next().unwrap_or(address);
-    last.strip_suffix(".html").unwrap_or(last)
 }
 
 fn lines<'a>(text: &mut String, lines: impl Iterator<Item = &'a str>) {
@@ -207,7 +202,8 @@ fn shard(shards: &mut Vec<(String, Vec<u8>)>, numbers: &[u8], text: &str) -> Str
 }
 
 fn call(name: &str, numbers: &str, text: &str) -> Vec<u8> {
-    let sum = numbers.encode_utf16().chain(text.encode_utf16()).fold(0x811c_9dc5_u32, |sum, unit| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193));
+    let step = |sum: u32, unit: u16| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193);
+    let sum = numbers.encode_utf16().chain(text.encode_utf16()).fold(0x811c_9dc5, step);
     let mut quoted = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

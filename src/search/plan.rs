@@ -190,11 +190,12 @@ fn segments(index: &Index, words: &[Word]) -> Vec<Segment> {
         .groups
         .iter()
         .map(|names| {
-            let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| index.surface(word)).map(|at| index.surfaces[at].stem).collect();
-            names.iter().map(stems).collect()
+            let stem = |word: &String| index.surface(word).map(|at| index.surfaces[at].stem);
+            names.iter().map(|name| significant(name).into_iter().filter_map(stem).collect()).collect()
         })
         .collect();
-    let typed: Vec<Option<u32>> = words.iter().map(|word| word.expansions.first().filter(|first| first.exact).map(|first| first.stem)).collect();
+    let exact = |word: &Word| word.expansions.first().filter(|first| first.exact).map(|first| first.stem);
+    let typed: Vec<Option<u32>> = words.iter().map(exact).collect();
     let here = |name: &Vec<u32>, from: usize| {
         from + name.len() <= typed.len() && name.iter().zip(&typed[from..]).all(|(stem, typed)| Some(*stem) == *typed)
     };

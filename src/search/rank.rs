@@ -12,7 +12,7 @@ use super::{Index, Posting};
 const K1: f64 = 1.2;
 const B: f64 = 0.75;
 /// Title, other names, body.
-const FIELD_WEIGHTS: [f64; FIELDS] = [2.0, 1.5, 1.0];
+const FIELD_WEIGHTS: [f64; FIELDS] = [2.0, 1.4, 1.0];
 /// How much a document counts that has another name of what was typed.
 const ALTERNATIVE_FACTOR: f64 = 0.5;
 
@@ -37,7 +37,7 @@ pub struct Ranked {
 /// The score is a sum over the plan's words. A word looks for stems: its own (factor 1), those it begins (0.6, last word only, the
 /// most frequent 4, 8, 16 or 32 by letters typed), or, if it is unknown, those with another English ending (0.8), else those one
 /// edit away (0.6), else two (0.4, from 8 letters). The word's score in a document is the largest of factor × Σ over fields
-/// weight × BM25, with weights title 2, other names 1.5, body 1. BM25 is tantivy's:
+/// weight × BM25, with weights title 2, other names 1.4, body 1. BM25 is tantivy's:
 /// `ln(1 + (N − n + 0.5) / (n + 0.5)) × 2.2 × tf / (tf + 1.2 × (0.25 + 0.75 × length / average))`, with each field's own n, lengths in
 /// tantivy's one-byte code and the exact average. The stems that a word merely begins or resembles share the largest n among them,
 /// so that a rare likeness does not beat a common one.

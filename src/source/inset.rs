@@ -31,9 +31,15 @@ impl Inset {
 
     /// The place in the file of a stretch of the inner text.
     pub fn span(&self, range: Range<usize>) -> Span {
-        let start = self.outer(range.start);
-        let end = if range.end > range.start { self.outer_end_of(range.end - 1) } else { start };
-        Span { source: self.source, start, end: end.min(self.outer_end) }
+        let (start, _) = self.outer(range.start);
+        let end = match range.end.checked_sub(1).filter(|last| *last >= range.start) {
+            Some(last) => {
+                let (last, limit) = self.outer(last);
+                (last + 1).min(limit)
+            }
+            None => start,
+        };
+        Span { source: self.source, start, end: end.max(start) }
     }
 
     /// The place in the file of the whole text.
@@ -41,30 +47,15 @@ impl Inset {
         self.span(0..self.text.len())
     }
 
-    /// Where the character that ends with this inner byte ends in the file.
-    fn outer_end_of(&self, last: usize) -> u32 {
-        let next = self.starts.partition_point(|(start, _)| *start as usize <= last);
-        let first = (0..=last).rev().find(|at| self.text.is_char_boundary(*at)).unwrap_or(last);
-        let alone = next.checked_sub(1).and_then(|at| self.starts.get(at)).is_some_and(|(start, _)| *start as usize == first);
-        let joined = self.text.as_bytes().get(last).is_none_or(|byte| matches!(byte, b' ' | b'\n'));
-        // A character with a start of its own may be an escape, longer or shorter in the file than here. Joined lines have
-        // such starts too, but what follows them in the file is indentation, which belongs to no place.
-        match self.starts.get(next) {
-            Some((start, outer)) if alone && !joined && *start as usize == last + 1 => *outer,
-            None if alone && !joined && last + 1 == self.text.len() => {
-                let written = self.outer_end.saturating_sub(self.outer(first));
-                // After an escape at the very end only the closing quote is left.
-                if written as usize == last + 1 - first { self.outer_end } else { self.outer_end - 1 }
-            }
-            _ => self.outer(last) + 1,
-        }
-    }
-
-    fn outer(&self, inner: usize) -> u32 {
+    /// The outer offset of an inner one, and the one where its stretch ends.
+    ///
+    /// An escape may be shorter than its character (`\L` stands for three bytes), so the stretch's end is a limit.
+    fn outer(&self, inner: usize) -> (u32, u32) {
         let at = self.starts.partition_point(|(start, _)| *start as usize <= inner);
+        let limit = self.starts.get(at).map_or(self.outer_end, |(_, outer)| *outer);
         match at.checked_sub(1).and_then(|at| self.starts.get(at)) {
-            Some((inner_start, outer_start)) => (outer_start + (inner as u32 - inner_start)).min(self.outer_end),
-            None => self.outer_end,
+            Some((inner_start, outer_start)) => ((outer_start + (inner as u32 - inner_start)).min(limit), limit),
+            None => (self.outer_end, self.outer_end),
         }
     }
 }

@@ -1,4 +1,6 @@
 //! Reading: YAML with places, entries as written, what is wrong with them, and their schemas.
 
 mod cases;
-mod content;
+mod disk;
+mod places;
+mod schema;

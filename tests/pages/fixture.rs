@@ -19,12 +19,8 @@ fn words(list: &[&str]) -> Vec<String> {
     list.iter().map(|word| (*word).into()).collect()
 }
 
-#[allow(clippy::field_reassign_with_default)] // a unit may have more fields than a test should know
-fn unit(code: &str, shown: &str) -> Unit {
-    let mut unit = Unit::default();
-    unit.code = code.into();
-    unit.shown = shown.into();
-    unit
+fn unit(code: &str) -> Unit {
+    Unit::parse(code).expect("a unit of the fixture")
 }
 
 fn common(id: &str, title: &str, summary: &str) -> Common {
@@ -206,7 +202,7 @@ fn measurements() -> Vec<Measurement> {
                 ..common("flame-current", "Flame current", "The direct current in microamps that the flame passes from the sensor to the burner and ground.")
             },
             quantity: "current".into(),
-            unit: unit("uA", "µA"),
+            unit: unit("uA"),
             scale: (0.0, 15.0),
             state: State::Firing,
             touches: vec![Touches::LineVoltage, Touches::Combustion],
@@ -228,7 +224,7 @@ fn measurements() -> Vec<Measurement> {
                 ..common("igniter-cold-resistance", "Igniter cold resistance", "Ohms across a cold silicon carbide igniter.")
             },
             quantity: "resistance".into(),
-            unit: unit("Ohm", "Ω"),
+            unit: unit("Ohm"),
             scale: (0.0, 400.0),
             state: State::Isolated,
             touches: vec![Touches::LineVoltage],
@@ -325,9 +321,9 @@ fn tables() -> Vec<Table> {
             columns: vec![
                 column("awg", "Size (AWG)", None, true),
                 column("area_cmil", "Area (circular mils)", None, false),
-                column("a60", "60 °C", Some(unit("A", "A")), false),
-                column("a75", "75 °C", Some(unit("A", "A")), false),
-                column("a90", "90 °C", Some(unit("A", "A")), false),
+                column("a60", "60 °C", Some(unit("A")), false),
+                column("a75", "75 °C", Some(unit("A")), false),
+                column("a90", "90 °C", Some(unit("A")), false),
             ],
             key: vec![0],
             order: Some(1),
@@ -342,7 +338,7 @@ fn tables() -> Vec<Table> {
                 sources: vec![cite("source:recalled", None, "12 AWG")],
                 ..common("quick-connect-tabs", "Quick-connect tabs and test currents", "Tab sizes met on controls and valves.")
             },
-            columns: vec![column("tab", "Tab", Some(unit("[in_i]", "in")), false), column("amps", "Test current", Some(unit("A", "A")), false)],
+            columns: vec![column("tab", "Tab", Some(unit("[in_i]")), false), column("amps", "Test current", Some(unit("A")), false)],
             key: vec![0],
             order: None,
             rows: vec![vec![number(0.11, "0.110"), number(2.0, "2")], vec![number(0.187, "0.187"), number(3.0, "3")]],
@@ -355,13 +351,15 @@ fn calculators() -> Vec<Calculator> {
     let calculator = |common: Common| Calculator {
         common,
         program: Default::default(),
-        figures: Vec::new(),
+        inputs: Vec::new(),
+        steps: Vec::new(),
+        verdicts: Vec::new(),
         examples: vec![WorkedExample {
             title: "Half a volt on a 1 V per microamp control".into(),
             given: vec![("pin_voltage".into(), "0.5 V".into())],
             expect: vec![("current".into(), "0.5 µA".into())],
             within: "0.1 %".into(),
-            source: Some(cite("source:recalled", None, "scale of the test pins")),
+            source: cite("source:recalled", None, "scale of the test pins"),
         }],
         disagree: vec![Disagreement {
             figure: "18 AWG".into(),

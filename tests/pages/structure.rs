@@ -133,6 +133,30 @@ fn hazards_stand_before_steps_and_the_gravest_first() {
 }
 
 #[test]
+fn many_hazards_keep_every_hazard_in_sight() {
+    let mut handbook = fixture::handbook();
+    let model = handbook.safety[0].clone();
+    for id in ["a", "b", "c", "d"] {
+        let mut note = model.clone();
+        note.common.id = format!("note-{id}");
+        note.hazard = fixture::prose(&format!("Hazard {id}."));
+        note.controls = vec![fixture::prose(&format!("Control {id}."))];
+        handbook.safety.push(note);
+        handbook.checks[1].safety.push(fixture::name(&format!("safety:note-{id}")));
+    }
+    handbook.safety.sort_by(|a, b| a.common.id.cmp(&b.common.id));
+    let files = site(&handbook);
+    let text = page(&files, "checks/prove-dead.html");
+    let hazards = &text[text.find("id=\"hazards\"").expect("hazards")..text.find("id=\"steps\"").expect("steps")];
+    let outside: String = hazards.split("<details>").map(|part| part.split_once("</details>").map_or(part, |(_, rest)| rest)).collect();
+    for id in ["a", "b", "c", "d"] {
+        assert!(outside.contains(&format!("Hazard {id}.")), "the hazard {id} is folded away");
+        assert!(hazards.contains(&format!("Control {id}.")));
+    }
+    assert_eq!(hazards.matches("<details>").count(), 2, "five boxes, three of them open");
+}
+
+#[test]
 fn a_symptom_shows_chances_and_states() {
     let files = site(&fixture::handbook());
     let text = page(&files, "symptoms/igniter-stays-dark.html");
@@ -155,7 +179,7 @@ fn outcomes_show_band_means_and_next() {
 fn a_gauge_has_its_words_and_does_not_lean_on_colour() {
     let files = site(&fixture::handbook());
     let text = page(&files, "measurements/flame-current.html");
-    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15\u{a0}µA. 1. 0 to 0.15\u{a0}µA: No usable signal (stop)."));
+    assert!(text.contains("<desc id=\"gauge-text-flame-current\">Scale from 0 to 15 µA. 1. 0 to 0.15 µA: No usable signal (stop)."));
     for pattern in ["url(#watch-flame-current)", "url(#act-flame-current)", "url(#stop-flame-current)"] {
         assert!(text.contains(pattern), "{pattern}");
     }
@@ -212,4 +236,62 @@ fn addresses_are_relative() {
     assert_eq!(Address::home().from(&check), "../index.html");
     assert_eq!(Address::at("a/b/c.html").from(&Address::at("a/d/e.html")), "../b/c.html");
     assert_eq!((check.root().as_str(), Address::home().root().as_str()), ("../", ""));
+}
+
+/// Middles and texts of a gauge's marks of a class, in order.
+fn marks<'a>(text: &'a str, class: &str) -> Vec<(f64, &'a str)> {
+    let start = format!("<text class=\"{class}\" x=\"");
+    let one = |rest: &'a str| {
+        let (x, rest) = rest.split_once('"').expect("a place");
+        let words = rest.split_once('>').and_then(|(_, rest)| rest.split_once('<')).expect("a text").0;
+        (x.parse().expect("a number"), words)
+    };
+    text.split(&start).skip(1).map(one).collect()
+}
+
+#[test]
+fn figures_of_a_gauge_keep_apart_and_inside_even_when_bands_are_narrow() {
+    let mut handbook = fixture::handbook();
+    let cases: [&[f64]; 5] = [
+        &[0.0, 0.15, 1.5, 1.8, 10.0, 15.0],
+        &[0.0, 0.01, 0.02, 0.03, 100.0],
+        &[0.0, 99.9, 99.95, 100.0],
+        &[-5.0, -4.99, 0.0, 0.005, 5.0],
+        &[0.0, 25_000.0, 100_000.0],
+    ];
+    for edges in cases {
+        let measurement = &mut handbook.measurements[0];
+        let model = measurement.bands[0].clone();
+        measurement.scale = (edges[0], edges[edges.len() - 1]);
+        let band = |pair: &[f64]| bluecone::handbook::Band { id: format!("b{}", pair[0]), from: pair[0], to: pair[1], ..model.clone() };
+        measurement.bands = edges.windows(2).map(band).collect();
+        let files = site(&handbook);
+        let text = page(&files, "measurements/flame-current.html");
+        for (class, digit) in [("g-figure", 8.5), ("g-number", 22.0)] {
+            let marks = marks(text, class);
+            let half = |words: &str| if class == "g-number" { digit / 2.0 } else { words.chars().filter(char::is_ascii_digit).count() as f64 * digit / 2.0 };
+            assert_eq!(marks.len(), if class == "g-figure" { edges.len() } else { edges.len() - 1 }, "{marks:?}");
+            for pair in marks.windows(2) {
+                let gap = pair[1].0 - pair[0].0;
+                assert!(gap >= half(pair[0].1) + half(pair[1].1), "{class} {edges:?}: {pair:?} overlap");
+            }
+            for (x, words) in &marks {
+                assert!(x - half(words) >= 0.0 && x + half(words) <= 340.0, "{class} {edges:?}: {words} at {x}");
+            }
+        }
+    }
+    let files = site(&handbook);
+    let shown: Vec<_> = marks(page(&files, "measurements/flame-current.html"), "g-figure").into_iter().map(|mark| mark.1).collect();
+    assert_eq!(shown, ["0", "25,000", "100,000"]);
+}
+
+#[test]
+fn two_entries_and_a_guide_page_named_index_do_not_lose_a_list() {
+    let mut handbook = fixture::handbook();
+    handbook.terms[0].common.id = "index".into();
+    handbook.guide[0].id = "index".into();
+    let files = site(&handbook);
+    let paths: BTreeSet<_> = files.iter().map(|file| &file.path).collect();
+    assert_eq!(paths.len(), files.len(), "an address is taken twice");
+    assert!(page(&files, "terms.html").contains("terms/index.html"));
 }

@@ -2,9 +2,10 @@
 
 use super::Builder;
 use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::compile::compile;
 use crate::formula::draft::{ChoiceDraft, InputDraft, InputKindDraft};
 use crate::formula::program::{Choice, Input, InputKind};
-use crate::formula::typing::{Formula, Type, compile};
+use crate::formula::typing::{Formula, Type};
 use crate::formula::unit::Unit;
 use crate::source::{Inset, Placed};
 

@@ -7,13 +7,14 @@ mod verdicts;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::compile::compile;
 use super::dimension::Dimension;
 use super::draft::{Draft, DrawingDraft, PartKind};
 use super::parser::is_reserved;
 use super::program::{Drawing, Program};
 use super::table::Table;
 use super::tree::Function;
-use super::typing::{Scope, Type, compile};
+use super::typing::{Scope, Type};
 use super::unit::{Unit, UnitError};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};

@@ -2,10 +2,11 @@
 
 use super::{Builder, mismatch};
 use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::compile::compile;
 use crate::formula::dimension::Dimension;
 use crate::formula::draft::{PhaseDraft, TimelineDraft};
 use crate::formula::program::{Lane, Phase, Timeline};
-use crate::formula::typing::{Formula, Type, compile};
+use crate::formula::typing::{Formula, Type};
 use crate::source::Inset;
 
 /// Repeats inside repeats beyond this cannot be followed on a chart.
@@ -40,10 +41,8 @@ impl Builder<'_> {
                             }
                         }
                     }
-                    if let (Some(between), 0) = (between, depth) {
-                        if between.value {
-                            self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
-                        }
+                    if let (Some(between), 0) = (between, depth) && between.value {
+                        self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
                     }
                     let between = between.as_ref().is_some_and(|between| between.value);
                     phases.extend(lasts.map(|lasts| Phase::Lasts { title: title.value.clone(), lasts, on: lanes, between }));

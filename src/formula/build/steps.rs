@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 
 use super::{Builder, comparable, mismatch};
 use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::compile::compile;
 use crate::formula::draft::{ByDraft, HowDraft, Nearest, PickDraft, StepDraft};
 use crate::formula::format::Digits;
 use crate::formula::pick::{By, Pick};
 use crate::formula::program::{How, Step};
 use crate::formula::table::{Cell, ColumnKind, Table};
-use crate::formula::typing::{Formula, Scope, Type, compile};
+use crate::formula::typing::{Formula, Scope, Type};
 use crate::formula::unit::Unit;
 use crate::source::{Inset, Placed, Span};
 
@@ -35,10 +36,7 @@ impl Builder<'_> {
     }
 
     fn step(&mut self, draft: &StepDraft) -> Option<Step> {
-        let unit = match &draft.unit {
-            Some(text) => Some(self.unit(text)),
-            None => None,
-        };
+        let unit = draft.unit.as_ref().map(|text| self.unit(text));
         let digits = match &draft.digits {
             Some(digits) if digits.value > MOST_DECIMALS => {
                 self.report(Code::OutOfRange, digits.span, format!("expected 0 to {MOST_DECIMALS} decimals, found {}", digits.value));

@@ -3,10 +3,11 @@
 use super::{Builder, mismatch};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::formula::band::Bands;
+use crate::formula::compile::compile;
 use crate::formula::draft::{BandDraft, IsDraft, VerdictDraft};
 use crate::formula::evaluate::{Value, below};
 use crate::formula::program::Verdict;
-use crate::formula::typing::{Formula, Type, compile};
+use crate::formula::typing::{Formula, Type};
 use crate::source::Inset;
 
 impl Builder<'_> {
@@ -45,11 +46,9 @@ impl Builder<'_> {
                 self.report(Code::WrongValue, is.span, format!("the step gives {kind}: expected `from` and `to`, found `is`"));
                 return None;
             }
-            if at == 0 {
-                if let Some(from) = &band.from {
-                    let problem = Diagnostic::new(Code::BandGap, from.whole(), "no band covers what lies below the first one");
-                    self.problems.add(problem.hint("leave out the first `from`"));
-                }
+            if at == 0 && let Some(from) = &band.from {
+                let problem = Diagnostic::new(Code::BandGap, from.whole(), "no band covers what lies below the first one");
+                self.problems.add(problem.hint("leave out the first `from`"));
             }
             match (&band.to, at == last) {
                 (Some(to), true) => {
@@ -70,11 +69,9 @@ impl Builder<'_> {
             }
         }
         for pair in edges.windows(2) {
-            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1])) {
-                if !below(lower, upper) {
-                    let problem = Diagnostic::new(Code::OutOfRange, pair[1].span, "the edges do not rise from band to band");
-                    self.problems.add(problem.also(pair[0].span, "this edge comes before"));
-                }
+            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1])) && !below(lower, upper) {
+                let problem = Diagnostic::new(Code::OutOfRange, pair[1].span, "the edges do not rise from band to band");
+                self.problems.add(problem.also(pair[0].span, "this edge comes before"));
             }
         }
         (edges.len() == last).then_some(Bands::Number { edges })

@@ -22,7 +22,7 @@ pub(super) struct Atom {
 
 /// Prefix, power of ten.
 pub(super) const PREFIXES: &[(&str, i32)] = &[
-    ("da", 1), ("T", 12), ("G", 9), ("M", 6), ("k", 3), ("h", 2), ("d", -1), ("c", -2), ("m", -3), ("u", -6), ("n", -9), ("p", -12), ("f", -15),
+    ("da", 1), ("Y", 24), ("Z", 21), ("E", 18), ("P", 15), ("T", 12), ("G", 9), ("M", 6), ("k", 3), ("h", 2), ("d", -1), ("c", -2), ("m", -3), ("u", -6), ("n", -9), ("p", -12), ("f", -15), ("a", -18), ("z", -21), ("y", -24),
 ];
 
 const fn atom(code: &'static str, metric: bool, powers: [i8; 7], factor: &'static str, shown: &'static str, trade: &'static [&'static str]) -> Atom {
@@ -52,7 +52,7 @@ pub(super) const ATOMS: &[Atom] = &[
     atom("h", false, TIME, "3600", "h", &["hr"]),
     atom("d", false, TIME, "86400", "d", &["day"]),
     atom("wk", false, TIME, "604800", "wk", &["week"]),
-    atom("A", true, [0, 0, 0, 1, 0, 0, 0], "1", "A", &["amp", "amps"]),
+    atom("A", true, [0, 0, 0, 1, 0, 0, 0], "1", "A", &["amp", "amps", "ampere", "amperes"]),
     atom("K", true, WARMTH, "1", "K", &["C°"]),
     atom("mol", true, [0, 0, 0, 0, 0, 1, 0], "1", "mol", &[]),
     atom("cd", true, [0, 0, 0, 0, 0, 0, 1], "1", "cd", &[]),
@@ -86,14 +86,14 @@ pub(super) const ATOMS: &[Atom] = &[
     atom("[in_i]", false, LENGTH, "0.0254", "in", &["in", "inch", "inches"]),
     atom("[ft_i]", false, LENGTH, "0.3048", "ft", &["ft", "feet", "foot"]),
     atom("[yd_i]", false, LENGTH, "0.9144", "yd", &["yd"]),
-    atom("[mi_i]", false, LENGTH, "1609.344", "mi", &["mile", "miles"]),
+    atom("[mi_i]", false, LENGTH, "1609.344", "mi", &["mi", "mile", "miles"]),
     atom("[mil_i]", false, LENGTH, "0.0000254", "mil", &["mil", "mils"]),
-    atom("[sin_i]", false, AREA, "0.00064516", "in²", &["sq in"]),
-    atom("[sft_i]", false, AREA, "0.09290304", "ft²", &["sq ft"]),
+    atom("[sin_i]", false, AREA, "0.00064516", "in²", &["in2"]),
+    atom("[sft_i]", false, AREA, "0.09290304", "ft²", &["ft2"]),
     // π/4 of a square mil, to twenty figures.
     atom("[cml_i]", false, AREA, "0.00000000050670747909749776", "cmil", &["cmil"]),
-    atom("[cin_i]", false, VOLUME, "0.000016387064", "in³", &["cu in"]),
-    atom("[cft_i]", false, VOLUME, "0.028316846592", "ft³", &["cu ft", "cf"]),
+    atom("[cin_i]", false, VOLUME, "0.000016387064", "in³", &["in3"]),
+    atom("[cft_i]", false, VOLUME, "0.028316846592", "ft³", &["ft3", "cf"]),
     atom("[gal_us]", false, VOLUME, "0.003785411784", "gal", &["gal"]),
     atom("[qt_us]", false, VOLUME, "0.000946352946", "qt", &["qt"]),
     // Masses and forces.
@@ -127,6 +127,10 @@ pub(super) const WHOLE: &[(&str, &str, &[&str])] = &[
     ("1000.[Btu_IT]/h", "MBH", &["mbtuh"]),
     ("[cft_i]/h", "ft³/h", &["cfh", "cu ft/h", "ft3/hr"]),
     ("[cft_i]/min", "ft³/min", &["cfm", "cu ft/min"]),
+    ("[cft_i]", "ft³", &["cu ft", "cubic feet"]),
+    ("[sft_i]", "ft²", &["sq ft", "square feet"]),
+    ("[cin_i]", "in³", &["cu in"]),
+    ("[sin_i]", "in²", &["sq in"]),
     ("[gal_us]/min", "gal/min", &["gpm"]),
     ("V.A", "VA", &["volt-amp", "volt-amps"]),
     ("kV.A", "kVA", &[]),

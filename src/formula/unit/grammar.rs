@@ -149,6 +149,12 @@ impl Reader<'_> {
             let factor = factor.ok_or_else(|| self.misread(range, "expected a whole number from 1 to 999999999"))?;
             return Ok(Term { code: text.into(), shown: text.into(), dimension: Dimension::NONE, factor, scale: None, parts: 1 });
         }
+        if let Some(atom) = ATOMS.iter().find(|atom| atom.trade.contains(&text)) {
+            let factor = Exact::parse(atom.factor).ok_or_else(|| self.misread(range, "the unit is beyond any quantity"))?;
+            let (code, shown) = (atom.code.into(), atom.shown.into());
+            let scale = matches!(atom.code, "Cel" | "[degF]").then_some(atom.code);
+            return Ok(Term { code, shown, dimension: atom.dimension, factor, scale, parts: 1 });
+        }
         let digits = text.len() - text.trim_end_matches(|sign: char| sign.is_ascii_digit()).len();
         let mut name = &text[..text.len() - digits];
         if digits > 0 && name.len() > 1 {

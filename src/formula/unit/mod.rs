@@ -38,6 +38,8 @@ pub struct UnitError {
 /// A unit's text may be this long, in bytes.
 const LONGEST: usize = 80;
 
+const SCALE: &str = "a temperature on a scale cannot be part of another unit";
+
 impl Unit {
     /// The unit of plain numbers.
     pub fn one() -> Self {
@@ -74,8 +76,11 @@ impl Unit {
         };
         found.map_err(|misread| {
             let wrong = plain.get(misread.range.clone()).unwrap_or(&plain);
-            let hint = nearest(trimmed, spellings()).or_else(|| nearest(wrong, spellings())).map(|known| format!("did you mean `{known}`?"));
-            let hint = hint.or_else(|| misread.message.contains("temperature").then(|| "write `K` or `[degR]` for a temperature difference".into()));
+            let hint = if misread.message == SCALE {
+                Some("write `K` or `[degR]` for a temperature difference".to_owned())
+            } else {
+                nearest(trimmed, spellings()).or_else(|| nearest(wrong, spellings())).map(|known| format!("did you mean `{known}`?"))
+            };
             // Ranges of the rewritten text fit the written one only where nothing was rewritten.
             let lead = text.len() - text.trim_start().len();
             let range = if plain == trimmed { misread.range.start + lead..misread.range.end + lead } else { whole };
@@ -91,8 +96,7 @@ impl Unit {
             _ => (0.0, false),
         };
         if !point && (term.code.contains("Cel") || term.code.contains("[degF]")) {
-            let message = "a temperature on a scale cannot be part of another unit".to_owned();
-            return Err(grammar::Misread { range: 0..code.len(), message });
+            return Err(grammar::Misread { range: 0..code.len(), message: SCALE.to_owned() });
         }
         let shown = atoms::WHOLE.iter().find(|(code, ..)| *code == term.code).map_or(term.shown, |(_, shown, _)| (*shown).to_owned());
         let (numerator, denominator) = term.factor.floats();

@@ -1,0 +1,338 @@
+//! Names, units and types: from the tree to a formula that can be worked.
+
+use std::ops::Range;
+
+use super::dimension::Dimension;
+use super::parser;
+use super::tree::{Function, Kind, Node, Operator};
+use super::typing::{Expression, Formula, Scope, Type};
+use super::unit::Unit;
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::source::Inset;
+
+/// Whole powers up to this are multiplied out.
+const LARGEST_EXPONENT: i32 = 16;
+
+/// Reads and checks a formula; problems go to `problems`, and then there is no formula.
+///
+/// Linear in the length of the text, which with its nesting is limited (`formula-too-deep`).
+pub fn compile(inset: &Inset, scope: &Scope, problems: &mut Problems) -> Option<Formula> {
+    let node = match parser::parse(inset) {
+        Ok(node) => node,
+        Err(problem) => {
+            problems.add(problem);
+            return None;
+        }
+    };
+    let mut typing = Typing { inset, scope, problems };
+    let (expression, kind) = typing.node(&node)?;
+    Some(Formula { text: inset.text.clone(), kind, span: inset.whole(), expression })
+}
+
+struct Typing<'a> {
+    inset: &'a Inset,
+    scope: &'a Scope,
+    problems: &'a mut Problems,
+}
+
+type Typed = Option<(Expression, Type)>;
+
+impl Typing<'_> {
+    fn problem(&self, code: Code, range: &Range<usize>, message: impl Into<String>) -> Diagnostic {
+        Diagnostic::new(code, self.inset.span(range.clone()), message)
+    }
+
+    fn report(&mut self, problem: Diagnostic) -> Typed {
+        self.problems.add(problem);
+        None
+    }
+
+    /// Both sides with what they are, as labels.
+    fn mismatch(&mut self, code: Code, at: &Range<usize>, message: String, left: (&Node, &Type), right: (&Node, &Type), hint: Option<String>) -> Typed {
+        let mut problem = self.problem(code, at, message);
+        for (node, kind) in [left, right] {
+            problem = problem.also(self.inset.span(node.range.clone()), format!("this is {kind}"));
+        }
+        if let Some(hint) = hint {
+            problem = problem.hint(hint);
+        }
+        self.report(problem)
+    }
+
+    fn node(&mut self, node: &Node) -> Typed {
+        match &node.kind {
+            Kind::Number { value, unit } => self.literal(*value, unit.as_ref()),
+            Kind::Text(text) => Some((Expression::Text(text.clone()), Type::Text { choices: vec![text.clone()] })),
+            Kind::Truth(truth) => Some((Expression::Truth(*truth), Type::Truth)),
+            Kind::Name(name) => self.name(name, &node.range),
+            Kind::Negate(inner) => {
+                let (expression, kind) = self.node(inner)?;
+                match kind {
+                    Type::Number { point: false, .. } => Some((Expression::Negate(expression.into()), kind)),
+                    Type::Number { .. } => self.point_misuse(&node.range, "negated"),
+                    _ => self.wants(&inner.range, "a number", &kind),
+                }
+            }
+            Kind::Not(inner) => {
+                let expression = self.truth(inner)?;
+                Some((Expression::Not(expression.into()), Type::Truth))
+            }
+            Kind::Binary { operator, at, left, right } => self.binary(*operator, at, left, right),
+            Kind::If { condition, then, otherwise } => {
+                let condition = self.truth(condition);
+                let (then_typed, otherwise_typed) = (self.node(then), self.node(otherwise));
+                let ((first, first_kind), (second, second_kind)) = (then_typed?, otherwise_typed?);
+                let kind = match (first_kind, second_kind) {
+                    (Type::Text { mut choices }, Type::Text { choices: more }) => {
+                        choices.extend(more);
+                        choices.sort();
+                        choices.dedup();
+                        Type::Text { choices }
+                    }
+                    (first, second) if first == second => first,
+                    (first, second) => {
+                        let code = if matches!((&first, &second), (Type::Number { .. }, Type::Number { .. })) { Code::UnitMismatch } else { Code::TypeMismatch };
+                        let message = format!("both branches of an `if` must be alike, found {first} and {second}");
+                        return self.mismatch(code, &node.range, message, (then, &first), (otherwise, &second), None);
+                    }
+                };
+                Some((Expression::If { condition: condition?.into(), then: first.into(), otherwise: second.into() }, kind))
+            }
+            Kind::Call { function, at, arguments } => self.call(function, at, arguments),
+        }
+    }
+
+    fn wants(&mut self, range: &Range<usize>, expected: &str, found: &Type) -> Typed {
+        let problem = self.problem(Code::TypeMismatch, range, format!("expected {expected}, found {found}"));
+        self.report(problem)
+    }
+
+    fn point_misuse(&mut self, range: &Range<usize>, done: &str) -> Typed {
+        let problem = self.problem(Code::UnitMismatch, range, format!("a temperature on a scale cannot be {done}"));
+        self.report(problem.hint("subtract another temperature first: the difference can"))
+    }
+
+    fn truth(&mut self, node: &Node) -> Option<Expression> {
+        let (expression, kind) = self.node(node)?;
+        if kind == Type::Truth {
+            return Some(expression);
+        }
+        self.wants(&node.range, "a truth (yes or no)", &kind);
+        None
+    }
+
+    fn literal(&mut self, written: f64, unit: Option<&(Range<usize>, String)>) -> Typed {
+        let Some((range, text)) = unit else {
+            return Some((Expression::Number { base: written, written, unit: None }, Type::PLAIN));
+        };
+        match Unit::parse(text) {
+            Ok(unit) => {
+                let (base, kind) = (unit.to_base(written), Type::of_unit(&unit));
+                if !base.is_finite() {
+                    let problem = self.problem(Code::OutOfRange, range, "the number is too large in SI base units");
+                    return self.report(problem);
+                }
+                Some((Expression::Number { base, written, unit: Some(unit) }, kind))
+            }
+            Err(wrong) => {
+                let at = range.start + wrong.range.start..range.start + wrong.range.end;
+                let mut problem = self.problem(Code::UnknownUnit, &at, wrong.message);
+                if let Some(hint) = wrong.hint {
+                    problem = problem.hint(hint);
+                }
+                self.report(problem)
+            }
+        }
+    }
+
+    fn name(&mut self, name: &str, range: &Range<usize>) -> Typed {
+        match (self.scope.names.get(name), self.scope.columns.get(name)) {
+            (Some(_), Some(_)) => {
+                let message = format!("`{name}` is a column of the table and also an input or step");
+                let problem = self.problem(Code::DuplicateName, range, message).hint("give the input or step another name");
+                self.report(problem)
+            }
+            (Some((place, kind)), None) => Some((Expression::Name(*place), kind.clone())),
+            (None, Some((position, kind))) => Some((Expression::Column(*position), kind.clone())),
+            (None, None) if self.scope.broken.contains(name) => None,
+            (None, None) => {
+                let problem = if self.scope.later.contains(name) {
+                    self.problem(Code::UnknownName, range, format!("`{name}` stands further down")).hint("a formula may use only what stands above it")
+                } else {
+                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above")).nearest(name, self.scope.known())
+                };
+                self.report(problem)
+            }
+        }
+    }
+
+    fn binary(&mut self, operator: Operator, at: &Range<usize>, left: &Node, right: &Node) -> Typed {
+        if matches!(operator, Operator::And | Operator::Or) {
+            let (first, second) = (self.truth(left), self.truth(right));
+            return Some((Expression::Binary { operator, left: first?.into(), right: second?.into() }, Type::Truth));
+        }
+        if operator == Operator::Power {
+            return self.power(at, left, right);
+        }
+        let (first, second) = (self.node(left), self.node(right));
+        let ((first, first_kind), (second, second_kind)) = (first?, second?);
+        let kind = match (&first_kind, &second_kind) {
+            (Type::Number { dimension, point }, Type::Number { dimension: other, point: other_point }) => {
+                let sides = ((left, &first_kind), (right, &second_kind));
+                match arithmetic(operator, (*dimension, *point), (*other, *other_point)) {
+                    Ok(kind) => kind,
+                    Err((message, hint)) => return self.mismatch(Code::UnitMismatch, at, message, sides.0, sides.1, hint),
+                }
+            }
+            (Type::Text { choices }, Type::Text { choices: others }) if matches!(operator, Operator::Equal | Operator::NotEqual) => {
+                self.known_text(left, &first, others);
+                self.known_text(right, &second, choices);
+                Type::Truth
+            }
+            (Type::Truth, Type::Truth) if matches!(operator, Operator::Equal | Operator::NotEqual) => Type::Truth,
+            _ => {
+                let message = format!("`{}` does not go between {first_kind} and {second_kind}", operator.written());
+                return self.mismatch(Code::TypeMismatch, at, message, (left, &first_kind), (right, &second_kind), None);
+            }
+        };
+        Some((Expression::Binary { operator, left: first.into(), right: second.into() }, kind))
+    }
+
+    /// A text literal that can never equal the other side is a mistake.
+    fn known_text(&mut self, node: &Node, expression: &Expression, others: &[String]) {
+        if let Expression::Text(text) = expression && !others.is_empty() && !others.contains(text) {
+            let list = others.iter().map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
+            let problem = self.problem(Code::WrongValue, &node.range, format!("expected one of {list}, found \"{text}\""));
+            self.problems.add(problem.nearest(text, others.iter().map(String::as_str)));
+        }
+    }
+
+    fn power(&mut self, at: &Range<usize>, left: &Node, right: &Node) -> Typed {
+        let (base, exponent) = (self.node(left), self.node(right));
+        let ((base, base_kind), (exponent, exponent_kind)) = (base?, exponent?);
+        let Type::Number { dimension, point } = base_kind else {
+            return self.wants(&left.range, "a number", &base_kind);
+        };
+        if point {
+            return self.point_misuse(&left.range, "raised to a power");
+        }
+        if exponent_kind != Type::PLAIN {
+            return self.wants(&right.range, "a plain number as exponent", &exponent_kind);
+        }
+        if let Some(whole) = whole_exponent(&exponent) {
+            let Some(dimension) = dimension.power(whole) else {
+                let problem = self.problem(Code::UnitMismatch, at, "the result is beyond any quantity");
+                return self.report(problem);
+            };
+            return Some((Expression::Raise { base: base.into(), exponent: whole }, Type::Number { dimension, point: false }));
+        }
+        if dimension != Dimension::NONE {
+            let message = format!("{dimension} can be raised only to a whole number known beforehand, from -{LARGEST_EXPONENT} to {LARGEST_EXPONENT}");
+            let problem = self.problem(Code::UnitMismatch, at, message).also(self.inset.span(left.range.clone()), format!("this is {dimension}"));
+            return self.report(problem.hint("for a square root use `sqrt`"));
+        }
+        Some((Expression::Binary { operator: Operator::Power, left: base.into(), right: exponent.into() }, Type::PLAIN))
+    }
+
+    fn call(&mut self, name: &str, at: &Range<usize>, nodes: &[Node]) -> Typed {
+        let Some(function) = Function::ALL.into_iter().find(|function| function.name() == name) else {
+            let problem = self.problem(Code::UnknownName, at, format!("no function `{name}`"));
+            return self.report(problem.nearest(name, Function::ALL.iter().map(|function| function.name())));
+        };
+        let (fits, wanted) = match function {
+            Function::Min | Function::Max => (nodes.len() >= 2, "two or more values"),
+            Function::RoundUp | Function::RoundDown => (nodes.len() == 2, "two values: the number and the step"),
+            _ => (nodes.len() == 1, "one value"),
+        };
+        if !fits {
+            let problem = self.problem(Code::WrongArguments, at, format!("`{name}` takes {wanted}, found {}", nodes.len()));
+            return self.report(problem);
+        }
+        let typed: Vec<Typed> = nodes.iter().map(|node| self.node(node)).collect();
+        let typed: Vec<(Expression, Type)> = typed.into_iter().collect::<Option<_>>()?;
+        let (mut arguments, mut kinds) = (Vec::new(), Vec::new());
+        for ((expression, kind), node) in typed.into_iter().zip(nodes) {
+            let Type::Number { dimension, point } = kind else {
+                return self.wants(&node.range, "a number", &kind);
+            };
+            arguments.push(expression);
+            kinds.push((dimension, point));
+        }
+        let (dimension, point) = kinds[0];
+        let kind = match function {
+            Function::Min | Function::Max | Function::RoundUp | Function::RoundDown => {
+                if let Some(other) = kinds.iter().position(|kind| *kind != kinds[0]) {
+                    let of = |at: usize| Type::Number { dimension: kinds[at].0, point: kinds[at].1 };
+                    let message = format!("`{name}` takes values that are alike, found {} and {}", of(0), of(other));
+                    return self.mismatch(Code::UnitMismatch, at, message, (&nodes[0], &of(0)), (&nodes[other], &of(other)), None);
+                }
+                if point && matches!(function, Function::RoundUp | Function::RoundDown) {
+                    return self.point_misuse(&nodes[0].range, "rounded to a step");
+                }
+                Type::Number { dimension, point }
+            }
+            _ if point => return self.point_misuse(&nodes[0].range, &format!("given to `{name}`")),
+            Function::Abs => Type::Number { dimension, point: false },
+            Function::Sqrt => match dimension.root() {
+                Some(dimension) => Type::Number { dimension, point: false },
+                None => {
+                    let problem = self.problem(Code::UnitMismatch, at, format!("{dimension} has no square root among quantities"));
+                    return self.report(problem.also(self.inset.span(nodes[0].range.clone()), format!("this is {dimension}")));
+                }
+            },
+            Function::Exp | Function::Ln if dimension != Dimension::NONE => {
+                let problem = self.problem(Code::UnitMismatch, &nodes[0].range, format!("`{name}` takes a plain number, found {dimension}"));
+                return self.report(problem.hint("divide by a quantity of the same kind first"));
+            }
+            Function::Exp | Function::Ln => Type::PLAIN,
+        };
+        Some((Expression::Call { function, arguments }, kind))
+    }
+}
+
+/// The exponent if it is a written whole number of -16..=16.
+fn whole_exponent(expression: &Expression) -> Option<i32> {
+    match expression {
+        Expression::Number { base, unit: None, .. } if base.fract() == 0.0 && *base <= f64::from(LARGEST_EXPONENT) => Some(*base as i32),
+        Expression::Negate(inner) => whole_exponent(inner).filter(|exponent| *exponent > 0).map(|exponent| -exponent),
+        _ => None,
+    }
+}
+
+/// What two numbers, each with its dimension and whether it is a point, give; or a message and perhaps a hint.
+fn arithmetic(operator: Operator, left: (Dimension, bool), right: (Dimension, bool)) -> Result<Type, (String, Option<String>)> {
+    let number = |dimension, point| Ok(Type::Number { dimension, point });
+    let beyond = || ("the result is beyond any quantity".to_owned(), None);
+    match operator {
+        Operator::Multiply | Operator::Divide if left.1 || right.1 => {
+            let done = if operator == Operator::Multiply { "multiplied" } else { "divided" };
+            Err((format!("a temperature on a scale cannot be {done}"), Some("subtract another temperature first: the difference can".into())))
+        }
+        Operator::Multiply => number(left.0.times(right.0).ok_or_else(beyond)?, false),
+        Operator::Divide => number(left.0.over(right.0).ok_or_else(beyond)?, false),
+        _ if left.0 != right.0 => {
+            let plain = left.0 == Dimension::NONE || right.0 == Dimension::NONE;
+            let hint = plain.then(|| "write a unit after a number: `5 [V]`".to_owned());
+            let (first, second) = (Type::Number { dimension: left.0, point: left.1 }, Type::Number { dimension: right.0, point: right.1 });
+            let message = match operator {
+                Operator::Add => format!("cannot add {second} to {first}"),
+                Operator::Subtract => format!("cannot subtract {second} from {first}"),
+                _ => format!("cannot compare {first} with {second}"),
+            };
+            Err((message, hint))
+        }
+        Operator::Add => match (left.1, right.1) {
+            (true, true) => Err(("two temperatures on a scale cannot be added".into(), Some("one of them must be a difference: `[degR]`, `K`".into()))),
+            (first, second) => number(left.0, first || second),
+        },
+        Operator::Subtract => match (left.1, right.1) {
+            (false, true) => Err(("a temperature cannot be subtracted from a difference".into(), None)),
+            (first, second) => number(left.0, first && !second),
+        },
+        _ if left.1 != right.1 => {
+            let hint = "a literal in `[degF]` or `Cel` is a temperature, in `[degR]` or `K` a difference".to_owned();
+            Err(("a temperature cannot be compared with a temperature difference".into(), Some(hint)))
+        }
+        _ => Ok(Type::Truth),
+    }
+}

@@ -1,0 +1,77 @@
+//! Practice: quizzes that nobody types. Every question, option and explanation comes from the entries, so that a corrected
+//! entry corrects its questions too.
+//!
+//! [`topics`] derives the items, [`check`] proves that each has one right answer, [`script`] packs a topic for the browser and
+//! [`printed`] lays it out for a page that is read without a script.
+
+mod bands;
+mod build;
+mod check;
+mod first_check;
+mod item;
+mod printed;
+mod random;
+mod safety;
+mod script;
+mod sequence;
+mod sums;
+mod terms;
+mod text;
+mod wiring;
+
+pub use check::{check, check_all};
+pub use item::{Answer, Choice, Item, Proof, Topic, Variant};
+pub use printed::{Printed, printed};
+pub use script::{script, script_path};
+
+use crate::handbook::Handbook;
+
+/// The topics for which the handbook yields items, in the order in which they are learnt.
+pub fn topics(handbook: &Handbook) -> Vec<Topic> {
+    let mut topics = vec![
+        Topic {
+            id: "safety",
+            title: "Safety before action",
+            about: "What must come first, in which state the appliance has to be, and what must end the work.",
+            items: safety::items(handbook),
+        },
+        Topic {
+            id: "sequence",
+            title: "The ignition sequence",
+            about: "What comes after what: the stages of a start, where a symptom stops, and the steps of a task.",
+            items: sequence::items(handbook),
+        },
+        Topic {
+            id: "bands",
+            title: "What a reading means",
+            about: "A reading and the band that it lies in. On a real appliance its rating plate and its instructions come before these bands.",
+            items: bands::items(handbook),
+        },
+        Topic {
+            id: "sums",
+            title: "Sums with fresh numbers",
+            about: "The calculators' sums, worked by hand. Every question has other numbers each time; the working is shown afterwards.",
+            items: sums::items(handbook),
+        },
+        Topic {
+            id: "wiring",
+            title: "Wire, terminal and crimp tables",
+            about: "Look-ups in the tables of wires and terminals. Each question is about one table alone; a real circuit has to meet every rule at once.",
+            items: wiring::items(handbook),
+        },
+        Topic {
+            id: "terms",
+            title: "Words of the trade",
+            about: "A definition and its word, a word and its definition, and the other names that people use.",
+            items: terms::items(handbook),
+        },
+        Topic {
+            id: "first-check",
+            title: "Which check, which fault",
+            about: "Which check comes first, what an outcome leaves possible or rules out, and what proves a fault.",
+            items: first_check::items(handbook),
+        },
+    ];
+    topics.retain(|topic| !topic.items.is_empty());
+    topics
+}

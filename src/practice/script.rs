@@ -1,0 +1,39 @@
+//! A topic as a classic script: one assignment, so that a page opened from a folder can load it without asking for a file.
+
+use serde_json::{Value, json};
+
+use super::item::{Answer, Item, Topic, Variant};
+
+/// Where the script lies from the site's root.
+pub fn script_path(topic: &Topic) -> String {
+    format!("quiz/{}.js", topic.id)
+}
+
+/// The script's text; its shape is `QuizTopic` in `src/browser/data.d.ts`.
+pub fn script(topic: &Topic) -> String {
+    let items: Vec<Value> = topic.items.iter().map(item).collect();
+    let data = json!({ "id": topic.id, "title": topic.title, "about": topic.about, "items": items });
+    // `<` and the two line ends that only JavaScript knows are written as escapes, wherever the text may be pasted.
+    let text = data.to_string().replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029");
+    format!("var blueconeQuiz = blueconeQuiz || {{}};\nblueconeQuiz[{}] = {text};\n", json!(topic.id))
+}
+
+fn item(item: &Item) -> Value {
+    let path = format!("{}/{}.html", item.entry.kind.folder(), item.entry.id);
+    let asked: Vec<Value> = item.variants.iter().map(variant).collect();
+    json!({ "id": item.id, "entry": { "title": item.entry_title, "path": path }, "asked": asked })
+}
+
+fn variant(variant: &Variant) -> Value {
+    let (question, why) = (&variant.question, &variant.explanation);
+    match &variant.answer {
+        Answer::Choice { options, right } => {
+            let texts: Vec<&str> = options.iter().map(|option| option.text.as_str()).collect();
+            json!({ "kind": "choice", "question": question, "options": texts, "right": right, "why": why })
+        }
+        Answer::Order { steps, .. } => json!({ "kind": "order", "question": question, "steps": steps, "why": why }),
+        Answer::Number { unit, value, tolerance, worked } => {
+            json!({ "kind": "number", "question": question, "unit": unit, "value": value, "within": tolerance, "worked": worked, "why": why })
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! `bluecone find` and `bluecone work`.
+
+use serde_json::Value;
+
+use super::shop::{Run, Shop};
+
+fn json(run: &Run) -> Value {
+    assert_eq!(run.status, 0, "{run:?}");
+    serde_json::from_str(&run.out).expect("JSON")
+}
+
+fn first_title(run: &Run) -> String {
+    json(run)["hits"][0]["title"].as_str().unwrap_or_default().to_owned()
+}
+
+#[test]
+fn find_takes_words_synonyms_beginnings_and_slips() {
+    let shop = Shop::new();
+    let find = |words: &str| first_title(&shop.run(&["find", words, "--json"]));
+    assert_eq!(find("igniter stays dark"), "Igniter stays dark");
+    assert_eq!(find("no glow"), "Igniter stays dark", "another name of the entry");
+    assert_eq!(find("glow bar"), "Hot-surface igniter", "a term's synonym");
+    assert_eq!(find("quick-con"), "Quick-connect tabs", "the beginning of a word");
+    assert!(find("resistanse").contains("resistance") || find("resistanse").contains("Resistance"), "a slip of the finger: {}", find("resistanse"));
+}
+
+#[test]
+fn find_prints_title_kind_and_address_and_respects_the_limit() {
+    let shop = Shop::new();
+    let run = shop.run(&["find", "igniter", "--limit", "2"]);
+    assert_eq!(run.status, 0, "{run:?}");
+    assert_eq!(run.out.lines().filter(|line| line.contains(" [")).count(), 2, "{run:?}");
+    assert!(run.out.contains(".html"), "{run:?}");
+    let found = json(&shop.run(&["find", "igniter", "--limit", "2", "--json"]));
+    assert_eq!(found["hits"].as_array().map(Vec::len), Some(2));
+    assert!(found["total"].as_u64() > Some(2));
+    shop.press();
+    for hit in found["hits"].as_array().expect("hits") {
+        let address = hit["address"].as_str().expect("an address");
+        assert!(shop.path("site").join(address).is_file(), "{address} is not a page of the site");
+    }
+}
+
+#[test]
+fn find_says_when_there_is_nothing() {
+    let shop = Shop::new();
+    let run = shop.run(&["find", "zzzzqqqq"]);
+    assert_eq!(run.status, 0, "{run:?}");
+    assert!(run.out.contains("nothing found"), "{run:?}");
+    for words in ["", " ", "\"", "(((", "title:", "*", "a AND", "é\u{301}", "\u{0}x"] {
+        if words.contains('\u{0}') {
+            continue;
+        }
+        let run = shop.run(&["find", words]);
+        assert_eq!(run.status, 0, "{words:?}: {run:?}");
+    }
+}
+
+#[test]
+fn work_lists_calculators_and_works_one() {
+    let shop = Shop::new();
+    assert!(shop.run(&["work"]).out.contains("wire-drop"));
+    let run = shop.run(&["work", "wire-drop", "current=8 A"]);
+    assert_eq!(run.status, 0, "{run:?}");
+    assert!(run.out.contains("8") && run.out.contains("Too much is lost") && run.out.contains("check:supply-voltage"), "{run:?}");
+    let answer = json(&shop.run(&["work", "wire-drop", "current=8 A", "--json"]));
+    assert_eq!(answer["steps"][0]["id"], "drop");
+    assert_eq!(answer["steps"][0]["value"].as_f64(), Some(8.0));
+    assert_eq!(answer["verdicts"][0]["severity"], "act");
+}
+
+#[test]
+fn work_takes_units_of_the_same_dimension() {
+    let shop = Shop::new();
+    let value = |given: &str| json(&shop.run(&["work", "wire-drop", given, "--json"]))["steps"][0]["value"].as_f64();
+    assert_eq!(value("current=8"), Some(8.0));
+    assert_eq!(value("current=8000 mA"), Some(8.0));
+    assert_eq!(value("resistance=500 mOhm"), Some(4.0));
+}
+
+#[test]
+fn work_meets_bad_input_with_a_plain_sentence() {
+    let shop = Shop::new();
+    for value in ["", " ", "many", "-3", "1e9", "1e400", "99", "nan", "inf", "-inf", "1,5,", "5 V", "5 parsec", "0x10", "--", "5 A 5 A", "٣"] {
+        let run = shop.run(&["work", "wire-drop", &format!("current={value}")]);
+        assert_eq!(run.status, 2, "{value:?}: {run:?}");
+        assert_eq!(run.out, "", "{value:?}: {run:?}");
+        assert!(run.error.starts_with("bluecone: ") && run.error.len() > 20, "{value:?}: {run:?}");
+        assert!(!run.error.contains("panicked"), "{value:?}: {run:?}");
+    }
+}
+
+#[test]
+fn a_problem_in_the_handbook_is_shown_by_find_and_work() {
+    let shop = Shop::new();
+    shop.edit("content/calculators/wire-drop.yaml", "drop: 4 V", "drop: 5 V");
+    for call in [&["find", "glow"][..], &["work", "wire-drop"]] {
+        let run = shop.run(call);
+        assert_eq!(run.status, 1, "{run:?}");
+        assert!(run.error.contains("example-fails"), "{run:?}");
+        assert_eq!(run.out, "");
+    }
+}

@@ -1,0 +1,222 @@
+//! The evaluator and the emitted script, side by side on the same inputs.
+
+use bluecone::diagnostic::Problems;
+use bluecone::formula::*;
+use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+use rquickjs::{Context, Runtime};
+
+use super::reader;
+
+const CASES: usize = 10_000;
+
+pub fn program(name: &str) -> Program {
+    let path = format!("{}/tests/formula/programs/{name}.yaml", env!("CARGO_MANIFEST_DIR"));
+    let (draft, sources) = reader::draft(name, &std::fs::read_to_string(path).unwrap());
+    let mut problems = Problems::default();
+    let program = Program::build(&draft, &reader::tables(), &mut problems);
+    let said: Vec<String> = problems.iter().map(|problem| format!("{} {} at `{}`", problem.code.name(), problem.message, sources.slice(problem.span))).collect();
+    program.unwrap_or_else(|| panic!("{name}: {said:#?}"))
+}
+
+/// Runs scripts in a fresh engine and gives what the last one returns.
+fn run(scripts: &[&str]) -> String {
+    let runtime = Runtime::new().unwrap();
+    let context = Context::full(&runtime).unwrap();
+    context.with(|context| {
+        let mut last = String::new();
+        for script in scripts {
+            let found: rquickjs::Result<rquickjs::Value> = context.eval(*script);
+            match found {
+                Ok(value) => last = value.as_string().map(|text| text.to_string().unwrap()).unwrap_or_default(),
+                Err(_) => {
+                    let thrown = context.catch();
+                    let error = thrown.as_exception().map(|error| format!("{:?} {:?}", error.message(), error.stack()));
+                    panic!("{error:?} in {}", &script[..script.len().min(3000)]);
+                }
+            }
+        }
+        last
+    })
+}
+
+/// Numbers go as text, so that no reader of JSON stands between the bits.
+const WORK: &str = r##"
+(function () {
+  const exact = (key, value) => (typeof value === "number" ? "#" + String(value) : value);
+  return given.map((one) => JSON.stringify(bluecone.sums.work("sum", one), exact)).join("\n");
+})()
+"##;
+
+pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
+    let objects: Vec<serde_json::Map<_, _>> = given.iter().map(|given| given.iter().map(|(name, text)| (name.clone(), text.as_str().into())).collect()).collect();
+    let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
+    let answer = run(&[RUN_TIME, &javascript("sum", program), &given, WORK]);
+    answer.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+}
+
+/// Numbers over the whole range of an input, its ends, near-by round ones, now and then a text that is refused.
+fn texts(input: &Input) -> BoxedStrategy<String> {
+    match &input.kind {
+        InputKind::Text { choices, .. } => {
+            let ids: Vec<String> = choices.iter().map(|choice| choice.id.clone()).chain(["nonsense".to_owned()]).collect();
+            let weights: Vec<(u32, BoxedStrategy<String>)> = ids.iter().enumerate().map(|(at, id)| (if at == choices.len() { 1 } else { 20 }, Just(id.clone()).boxed())).collect();
+            prop::strategy::Union::new_weighted(weights).boxed()
+        }
+        InputKind::Number { units, from, to, whole, .. } => {
+            let (from, to, whole) = (*from, *to, *whole);
+            let units = units.clone();
+            let number = prop_oneof![8 => 0.0..=1.0f64, 1 => Just(0.0), 1 => Just(1.0), 4 => (0..=20u8).prop_map(|part| f64::from(part) / 20.0), 3 => (0.0..=12.0f64).prop_map(|power| 10f64.powf(-power))];
+            let text = (number, 0..units.len(), any::<bool>()).prop_map(move |(part, unit, coarse)| {
+                let mut number = from + (to - from) * part;
+                if whole || coarse {
+                    number = number.round();
+                }
+                if unit == 0 {
+                    return number.to_string();
+                }
+                let other = &units[unit];
+                format!("{} {}", other.from_base(units[0].to_base(number)), other.shown())
+            });
+            let odd = prop::sample::select(vec!["", "x", "1,5", "1e999", "-1e300", "7 furlongs", "1.5.2", "−0", "1\u{202f}2", "5."]);
+            prop_oneof![40 => text, 1 => odd.prop_map(str::to_owned)].boxed()
+        }
+    }
+}
+
+fn ulps(a: f64, b: f64) -> u64 {
+    let order = |number: f64| {
+        let bits = number.to_bits() as i64;
+        if bits < 0 { i64::MIN.wrapping_sub(bits) } else { bits }
+    };
+    order(a).abs_diff(order(b))
+}
+
+pub fn same_value(found: &serde_json::Value, expected: Option<&Value>, most: u64) -> bool {
+    match (found, expected) {
+        (serde_json::Value::Null, None) => true,
+        (serde_json::Value::Bool(found), Some(Value::Truth(expected))) => found == expected,
+        (serde_json::Value::String(found), Some(Value::Text(expected))) => found == expected,
+        (serde_json::Value::String(found), Some(Value::Number(expected))) => {
+            found.strip_prefix('#').is_some_and(|found| ulps(found.parse::<f64>().unwrap(), *expected) <= most)
+        }
+        _ => false,
+    }
+}
+
+/// `most`: units in the last place by which numbers may differ; zero where no power, exponential or logarithm is used.
+fn agree(name: &str, most: u64) {
+    let program = program(name);
+    let mut runner = TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
+    let strategy: Vec<BoxedStrategy<String>> = program.inputs.iter().map(texts).collect();
+    let given: Vec<Vec<(String, String)>> = (0..CASES)
+        .map(|_| {
+            let texts = strategy.new_tree(&mut runner).unwrap().current();
+            program.inputs.iter().map(|input| input.id.clone()).zip(texts).collect()
+        })
+        .collect();
+    let script = worked_by_script(&program, &given);
+    assert_eq!(script.len(), CASES);
+    let (mut values, mut lacking, mut charts) = (0, 0, 0);
+    for (given, script) in given.iter().zip(&script) {
+        let asked = given.iter().fold(Given::new(), |all, (name, text)| all.with(name, text));
+        let worked = program.work(&asked);
+        let says = |sentence: Option<&String>| sentence.map_or("", String::as_str).to_owned();
+        for (input, found) in worked.inputs.iter().zip(script["inputs"].as_array().unwrap()) {
+            assert!(same_value(&found["value"], input.value.as_ref().ok(), 0), "{given:?}\n{input:?}\n{found}");
+            assert_eq!((found["shown"].as_str().unwrap(), found["counts"].as_bool().unwrap()), (input.shown.as_str(), input.counts), "{given:?}");
+            assert_eq!(found["says"], says(input.value.as_ref().err()), "{given:?}");
+        }
+        for (step, found) in worked.steps.iter().zip(script["steps"].as_array().unwrap()) {
+            if let Ok(Value::Number(number)) = step.value {
+                assert!(number.is_finite(), "{given:?} {step:?}");
+            }
+            assert!(same_value(&found["value"], step.value.as_ref().ok(), most), "{given:?}\n{step:?}\n{found}");
+            assert_eq!(found["shown"], step.shown, "{given:?}");
+            assert_eq!(found["numbers"], step.numbers, "{given:?}");
+            assert_eq!(found["says"], says(step.value.as_ref().err()), "{given:?}");
+            if step.value.is_ok() { values += 1 } else { lacking += 1 }
+        }
+        for (verdict, found) in worked.verdicts.iter().zip(script["verdicts"].as_array().unwrap()) {
+            let band = verdict.band.as_ref().ok().map(|band| Value::Number(*band as f64));
+            assert!(same_value(&found["value"], band.as_ref(), 0), "{given:?}\n{verdict:?}\n{found}");
+            assert_eq!(found["says"], says(verdict.band.as_ref().err()));
+        }
+        match &worked.timeline {
+            None => assert!(script["timeline"].is_null()),
+            Some(Err(sentence)) => assert_eq!(script["timeline"]["says"], *sentence),
+            Some(Ok(segments)) => {
+                charts += 1;
+                let found = script["timeline"]["value"].as_array().unwrap();
+                assert_eq!(segments.len(), found.len());
+                for (segment, found) in segments.iter().zip(found) {
+                    assert_eq!(found["title"], segment.title);
+                    assert!(same_value(&found["start"], Some(&Value::Number(segment.start)), 0));
+                    assert!(same_value(&found["end"], Some(&Value::Number(segment.end)), 0));
+                    assert_eq!(found["on"].as_array().unwrap().len(), segment.on.len());
+                }
+            }
+        }
+        for ((name, value), found) in worked.drawing.iter().zip(script["drawing"].as_array().unwrap()) {
+            assert_eq!(found["name"], *name);
+            assert!(same_value(&found["value"], value.as_ref().ok(), 0), "{given:?}\n{value:?}\n{found}");
+        }
+    }
+    // Agreement about nothing would be no agreement.
+    assert!(values > CASES && lacking > 100, "{values} values, {lacking} without");
+    assert!(program.timeline.is_none() || charts > CASES / 4, "{charts} charts");
+}
+
+#[test]
+fn flame_current_agrees_to_the_bit() {
+    agree("flame-current", 0);
+}
+
+#[test]
+fn conductor_picks_agree_to_the_bit() {
+    agree("conductor", 0);
+}
+
+/// The engine calls the same C library as Rust here. A browser's own `exp`, `ln` and powers may differ in the last place, and a
+/// difference of near numbers enlarges that; what is shown has twelve figures at most and is the same.
+#[test]
+fn retry_budget_agrees_within_one_unit_in_the_last_place() {
+    agree("retry-budget", 1);
+}
+
+#[test]
+fn numbers_are_shown_alike() {
+    let mut runner = TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
+    let numbers = prop_oneof![
+        any::<f64>().prop_filter("finite", |number| number.is_finite()),
+        -1e6..1e6f64,
+        (any::<i32>(), 0..9i32).prop_map(|(number, decimals)| f64::from(number) / 10f64.powi(decimals)),
+        (0..2000i32).prop_map(|number| f64::from(number) * 0.005),
+    ];
+    let strategy = (numbers, 0..12u8);
+    let cases: Vec<(f64, u8)> = (0..20_000).map(|_| strategy.new_tree(&mut runner).unwrap().current()).collect();
+    let list: Vec<String> = cases.iter().map(|(number, digits)| format!("[{number:?}, {digits}]")).collect();
+    let script = format!(
+        "[{}].map(([number, digits]) => bluecone.sums.format(number, digits < 10 ? digits : undefined)).join('\\n')",
+        list.join(", ")
+    );
+    let answer = run(&[RUN_TIME, &script]);
+    let mut lines = 0;
+    for ((number, digits), found) in cases.iter().zip(answer.split('\n')) {
+        let digits = if *digits < 10 { Digits::Decimals(*digits) } else { Digits::default() };
+        assert_eq!(found, format(*number, digits), "{number:?} {digits:?}");
+        lines += 1;
+    }
+    assert_eq!(lines, 20_000);
+}
+
+#[test]
+fn scripts_are_small() {
+    assert!(RUN_TIME.len() < 12 * 1024, "{}", RUN_TIME.len());
+    // The conductor program has nine steps and carries two tables.
+    for (name, most) in [("flame-current", 3), ("conductor", 4), ("retry-budget", 3)] {
+        let script = javascript(name, &program(name));
+        assert!(script.len() < most * 1024, "{name}: {}\n{script}", script.len());
+    }
+}

@@ -1,0 +1,80 @@
+//! How numbers are shown and read.
+
+use bluecone::formula::{Digits, Given, format};
+
+use super::agreement::program;
+
+#[test]
+fn numbers_are_rounded_as_by_hand() {
+    let figures = [
+        (0.0, "0"),
+        (-0.0, "0"),
+        (0.5, "0.5"),
+        (0.1 + 0.2, "0.3"),
+        (2.675, "2.68"),
+        (-2.675, "−2.68"),
+        (1234.0, "1230"),
+        (12345.0, "12\u{202f}300"),
+        (99999.0, "100\u{202f}000"),
+        (999.5, "1000"),
+        (0.0009995, "0.001"),
+        (1.5e-7, "1.5\u{a0}×\u{a0}10⁻⁷"),
+        (1.234e18, "1.23\u{a0}×\u{a0}10¹⁸"),
+        (f64::MAX, "1.8\u{a0}×\u{a0}10³⁰⁸"),
+        (5e-324, "5\u{a0}×\u{a0}10⁻³²⁴"),
+    ];
+    for (number, shown) in figures {
+        assert_eq!(format(number, Digits::default()), shown, "{number:e}");
+    }
+    let decimals = [
+        (2.675, 2, "2.68"),
+        (1.005, 2, "1.01"),
+        (0.125, 2, "0.13"),
+        (2.5, 0, "3"),
+        (0.5, 0, "1"),
+        (0.4999, 0, "0"),
+        (-0.004, 2, "0.00"),
+        (-0.005, 2, "−0.01"),
+        (9.999, 2, "10.00"),
+        (12345.678, 1, "12\u{202f}345.7"),
+        (0.0, 3, "0.000"),
+        (1e-9, 2, "0.00"),
+    ];
+    for (number, digits, shown) in decimals {
+        assert_eq!(format(number, Digits::Decimals(digits)), shown, "{number:e}");
+    }
+}
+
+#[test]
+fn what_is_typed_is_read_or_refused_in_plain_words() {
+    let program = program("flame-current");
+    let cases = [
+        ("5 V", "5\u{a0}V"),
+        ("5", "5\u{a0}V"),
+        (" 0.5V ", "0.5\u{a0}V"),
+        (".5", "0.5\u{a0}V"),
+        ("500 mV", "500\u{a0}mV"),
+        ("5e-1", "0.5\u{a0}V"),
+        ("+5", "5\u{a0}V"),
+        ("0,5", "Write numbers without commas: a point for decimals, as in 0.5."),
+        ("1,000 mV", "Write numbers without commas: a point for decimals, as in 0.5."),
+        ("", "Enter a number."),
+        ("five", "“five” is not a number."),
+        ("5 A", "“A” is not a unit for this; use V or mV."),
+        ("5 bananas", "“bananas” is not a unit for this; use V or mV."),
+        ("21", "Enter a value from 0\u{a0}V to 20\u{a0}V."),
+        ("−1", "Enter a value from 0\u{a0}V to 20\u{a0}V."),
+        ("1e999", "The number is too large to work with."),
+    ];
+    for (text, expected) in cases {
+        let worked = program.work(&Given::new().with("pin_voltage", text));
+        let input = &worked.inputs[1];
+        match &input.value {
+            Ok(_) => assert_eq!(input.shown, expected, "{text:?}"),
+            Err(sentence) => assert_eq!(sentence, expected, "{text:?}"),
+        }
+    }
+    let worked = program.work(&Given::new().with("pin_voltage", "five"));
+    assert_eq!(worked.refused(), Some(("pin_voltage", "“five” is not a number.")));
+    assert_eq!(worked.steps[0].value, Err("It needs “Voltage at the test pins”, which has no value.".into()));
+}

@@ -1,0 +1,210 @@
+//! The demo's items against its entries, looked up again by another way than the items were made.
+
+use bluecone::formula::{GROUP, Given, InputKind};
+use bluecone::handbook::{Cell, Entry, Kind, SafetyRule};
+use bluecone::practice::{Answer, Item, Variant};
+
+use super::{demo, topic};
+
+/// The number in "…a reading of 3.4 V…".
+pub(super) fn reading(question: &str) -> f64 {
+    let (_, rest) = question.rsplit_once(" reading of ").expect("a reading");
+    let number = rest.split(['\u{a0}', ' ', '?']).next().expect("a number");
+    number.replace('\u{2212}', "-").replace(GROUP, "").parse().unwrap_or_else(|_| panic!("a number in {question}"))
+}
+
+fn options(variant: &Variant) -> (&str, Vec<&str>) {
+    let Answer::Choice { options, right } = &variant.answer else { panic!("a choice in {}", variant.question) };
+    let wrong = options.iter().enumerate().filter(|(at, _)| at != right).map(|(_, option)| option.text.as_str()).collect();
+    (&options[*right].text, wrong)
+}
+
+fn each(id: &str, mut test: impl FnMut(&Item, &Variant)) {
+    for item in &topic(&demo().1, id).items {
+        item.variants.iter().for_each(|variant| test(item, variant));
+    }
+}
+
+#[test]
+fn a_reading_lies_in_the_right_band_and_in_no_wrong_one() {
+    let handbook = &demo().0;
+    each("bands", |item, variant| {
+        let Some(Entry::Measurement(measurement)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
+        let (right, wrong) = options(variant);
+        if item.id.ends_with("/which-reading") {
+            let label = variant.question.split(['\u{201c}', '\u{201d}']).nth(1).expect("a label");
+            let called = |text: &str| measurement.band(reading(&format!("a reading of {text}"))).map(|band| band.label.as_str());
+            assert_eq!(called(right), Some(label), "{}", variant.question);
+            assert!(wrong.iter().all(|text| called(text) != Some(label)), "{}", variant.question);
+        } else {
+            let band = measurement.band(reading(&variant.question)).expect("a band");
+            if item.id.ends_with("/how-grave") {
+                assert!(right.starts_with(band.severity.words()), "{}", variant.question);
+            } else {
+                assert_eq!(band.label, right, "{}", variant.question);
+                assert!(wrong.iter().all(|label| *label != band.label));
+            }
+        }
+    });
+}
+
+#[test]
+fn a_sum_comes_out_from_what_its_question_tells() {
+    let handbook = &demo().0;
+    let mut worked = 0;
+    each("sums", |item, variant| {
+        let Some(Entry::Calculator(calculator)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
+        let (told, _) = variant.question.split_once(" Work out: ").expect("what to work out");
+        let told = told.strip_prefix(&format!("{}. ", calculator.common.title)).and_then(|told| told.strip_suffix('.')).expect("what is given");
+        let mut given = Given::new();
+        for part in told.split("; ") {
+            let input = calculator
+                .program
+                .inputs
+                .iter()
+                .find(|input| part.starts_with(&format!("{}: ", input.title)))
+                .unwrap_or_else(|| panic!("no input for {part}"));
+            let value = &part[input.title.len() + 2..];
+            match &input.kind {
+                InputKind::Number { .. } => given.set(&input.id, value),
+                InputKind::Text { choices, .. } => given.set(&input.id, &choices.iter().find(|choice| choice.title == value).expect("a choice").id),
+            }
+        }
+        let step = item.id.split('/').nth(2).expect("a step");
+        let result = calculator.program.work(&given);
+        let step = result.step(step).expect("the step");
+        match &variant.answer {
+            Answer::Choice { .. } => assert_eq!(options(variant).0, step.shown, "{}", variant.question),
+            Answer::Number { value, worked, .. } => {
+                assert_eq!(Some(*value), step.number, "{}", variant.question);
+                assert!(step.shown.starts_with(worked.as_str()), "{worked} {}", step.shown);
+            }
+            Answer::Order { .. } => panic!("an order in {}", item.id),
+        }
+        worked += 1;
+    });
+    assert!(worked >= 100, "{worked}");
+}
+
+#[test]
+fn every_sum_has_twelve_variants_with_numbers_of_their_own() {
+    for item in &topic(&demo().1, "sums").items {
+        assert_eq!(item.variants.len(), 12, "{}", item.id);
+    }
+}
+
+#[test]
+fn a_table_item_gives_the_figure_of_its_row() {
+    let handbook = &demo().0;
+    let mut looked = 0;
+    each("wiring", |item, variant| {
+        let Some(Entry::Table(table)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
+        let parts: Vec<&str> = item.id.split('/').collect();
+        let column = table.columns.iter().position(|column| column.id == parts[2]).expect("the column");
+        let row_of = |key: &str| {
+            table
+                .rows
+                .iter()
+                .find(|row| table.key.len() == 1 && matches!(&row[table.key[0]], Cell::Number { written, .. } if key == format!("{written} AWG")))
+        };
+        if let Some(load) = variant.question.split(" is at least ").nth(1) {
+            let load = reading(&format!("a reading of {load}"));
+            let figure = |key: &str| match row_of(key).map(|row| &row[column]) {
+                Some(Cell::Number { value, .. }) => *value,
+                other => panic!("{other:?}"),
+            };
+            let (right, wrong) = options(variant);
+            assert!(figure(right) >= load, "{}", variant.question);
+            assert!(wrong.iter().all(|key| figure(key) < load || figure(key) > figure(right)), "{}", variant.question);
+            looked += 1;
+        } else if let Some(row) = variant.question.split(" in the row ").nth(1).and_then(|rest| row_of(rest.split('?').next().unwrap_or_default())) {
+            let shown = match &row[column] {
+                Cell::Number { written, .. } => written.clone(),
+                Cell::Text(text) => text.clone(),
+                Cell::Empty => panic!("an empty cell in {}", variant.question),
+            };
+            match &variant.answer {
+                Answer::Number { worked, .. } => assert_eq!(*worked, shown),
+                _ => assert!(options(variant).0.starts_with(&shown), "{}", variant.question),
+            }
+            looked += 1;
+        }
+    });
+    assert!(looked >= 60, "{looked}");
+}
+
+#[test]
+fn no_wrong_term_shares_a_name_or_the_definition() {
+    let handbook = &demo().0;
+    each("terms", |item, variant| {
+        let Some(Entry::Term(term)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
+        let names =
+            |common: &bluecone::handbook::Common| common.also.iter().chain([&common.title]).map(|name| name.to_lowercase()).collect::<Vec<_>>();
+        let (right, wrong) = options(variant);
+        assert!(right == term.common.title || right.trim_end_matches('.') == term.common.summary.trim_end_matches('.'));
+        if !item.id.ends_with("/other-name") {
+            assert!(!term.common.summary.to_lowercase().contains(&term.common.title.to_lowercase()), "{}", item.id);
+        }
+        for text in wrong {
+            let other = handbook
+                .terms
+                .iter()
+                .find(|other| other.common.title == text || format!("{}.", other.common.summary.trim_end_matches('.')) == *text)
+                .expect("a term");
+            assert!(names(&other.common).iter().all(|name| !names(&term.common).contains(name)), "{} and {}", term.common.id, other.common.id);
+            assert_ne!(other.common.summary, term.common.summary);
+        }
+    });
+}
+
+#[test]
+fn good_advice_is_never_a_wrong_option() {
+    let handbook = &demo().0;
+    let general = |rule: &&SafetyRule| rule.touches.is_none() && rule.states.is_empty();
+    let always: Vec<&str> =
+        handbook.book.safety_rules.iter().filter(general).flat_map(|rule| &rule.needs_safety).filter_map(|name| handbook.title(name)).collect();
+    assert!(!always.is_empty());
+    each("safety", |item, variant| {
+        let (_, wrong) = options(variant);
+        let safety = match handbook.entry(&item.entry) {
+            Some(Entry::Check(check)) => &check.safety,
+            Some(Entry::Task(task)) => &task.safety,
+            _ => return,
+        };
+        let own: Vec<&str> = safety.iter().filter_map(|name| handbook.title(name)).collect();
+        for text in wrong {
+            assert!(!always.contains(&text) && (!own.contains(&text) || !item.id.starts_with("safety/note")), "{}: {text}", item.id);
+        }
+    });
+}
+
+#[test]
+fn an_outcome_item_follows_what_the_outcome_keeps_and_drops() {
+    let handbook = &demo().0;
+    let mut looked = 0;
+    each("first-check", |item, variant| {
+        let parts: Vec<&str> = item.id.split('/').collect();
+        let (right, wrong) = options(variant);
+        let fault = |title: &str| {
+            handbook.faults.iter().find(|fault| fault.common.title == title).map(|fault| bluecone::handbook::Name::new(Kind::Fault, &fault.common.id))
+        };
+        if parts[1] == "outcome" {
+            let Some(Entry::Check(check)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
+            let outcome = check.outcomes.iter().find(|outcome| outcome.id == parts[3]).expect("the outcome");
+            let right = fault(right).expect("a fault");
+            let wrong: Vec<_> = wrong.into_iter().map(|title| fault(title).expect("a fault")).collect();
+            if outcome.keeps.is_empty() {
+                assert!(outcome.drops.contains(&right));
+                assert!(
+                    wrong.iter().all(|name| outcome.likely.iter().any(|(fault, _)| fault == name) && !outcome.drops.contains(name)),
+                    "{}",
+                    item.id
+                );
+            } else {
+                assert!(outcome.keeps.contains(&right) && wrong.iter().all(|name| !outcome.keeps.contains(name)), "{}", item.id);
+            }
+            looked += 1;
+        }
+    });
+    assert!(looked >= 60, "{looked}");
+}

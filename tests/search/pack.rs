@@ -1,0 +1,174 @@
+use bluecone::search::{Document, Index, files, files_of};
+use proptest::prelude::*;
+use serde::Deserialize;
+
+use super::page::Page;
+use super::{INDEX, SAMPLE, SYNONYMS};
+
+/// What the browser makes of the packed index, spelt out.
+#[derive(Debug, Deserialize)]
+struct Unpacked {
+    surfaces: Vec<(String, u32)>,
+    frequencies: Vec<u32>,
+    postings: Vec<Vec<(u32, [u32; 3])>>,
+    lengths: Vec<u8>,
+    totals: [u64; 3],
+    groups: Vec<Vec<Vec<String>>>,
+    cards: Vec<[String; 5]>,
+}
+
+const UNPACK: &str = "(() => {
+    const lists = [...index.frequencies].map((_, stem) => {
+        const { documents, counts } = blueconeSearch.postingsOf(index, stem);
+        return [...documents].map((document, at) => [document, [...counts.subarray(at * 3, at * 3 + 3)]]);
+    });
+    return {
+        surfaces: index.surfaces.map((word, at) => [word, index.stemOf[at]]), frequencies: [...index.frequencies], postings: lists,
+        lengths: [...index.lengths], totals: index.totals, groups: index.groups,
+        cards: index.titles.map((title, at) => [index.ids[at], index.kinds[index.kindOf[at]], title, index.addresses[at],
+            blueconeSearch.summaryOf(index, at)]),
+    };
+})()";
+
+fn assert_round_trip(index: &Index) {
+    let page = Page::new(&files_of(index));
+    let found: Unpacked = page.ask(UNPACK, ());
+    assert_eq!(found.surfaces, index.surfaces.iter().map(|surface| (surface.word.clone(), surface.stem)).collect::<Vec<_>>());
+    assert_eq!(found.frequencies, index.postings.iter().map(|list| list.len() as u32).collect::<Vec<_>>());
+    let postings: Vec<Vec<_>> =
+        index.postings.iter().map(|list| list.iter().map(|posting| (posting.document, posting.counts)).collect()).collect();
+    assert_eq!(found.postings, postings);
+    assert_eq!(found.lengths, index.lengths.concat());
+    assert_eq!(found.totals, index.totals);
+    assert_eq!(found.groups, index.groups);
+    let cards: Vec<[String; 5]> = index
+        .cards
+        .iter()
+        .map(|card| [&card.id, &card.kind, &card.title, &card.address, &card.summary].map(Clone::clone))
+        .collect();
+    assert_eq!(found.cards, cards);
+}
+
+#[test]
+fn the_sample_comes_back_whole() {
+    assert_round_trip(&INDEX);
+}
+
+/// Enough documents for several files of postings and summaries.
+fn many(count: usize) -> Vec<Document> {
+    let words: Vec<&str> = INDEX.surfaces.iter().map(|surface| surface.word.as_str()).collect();
+    let text = |at: usize, length: usize| -> String {
+        (0..length).map(|place| words[(at * 7919 + place * place * 31 + place * at) % words.len()]).collect::<Vec<_>>().join(" ")
+    };
+    (0..count)
+        .map(|at| Document {
+            id: format!("entry-{at}"),
+            address: format!("checks/entry-{at}.html"),
+            kind: "check".into(),
+            title: text(at, 4),
+            summary: text(at + 1, 9),
+            text: text(at + 2, 120),
+            ..Document::default()
+        })
+        .collect()
+}
+
+#[test]
+fn several_files_come_back_whole() {
+    let index = Index::build(&many(600), &SYNONYMS);
+    let files = files_of(&index);
+    assert!(files.len() > 5, "{} files", files.len());
+    for (path, bytes) in &files[1..] {
+        assert!(bytes.len() < 30_000, "{path} has {} bytes", bytes.len());
+    }
+    assert_round_trip(&index);
+}
+
+#[test]
+fn the_same_bytes_twice_and_names_by_content() {
+    let first = files(&SAMPLE, &SYNONYMS);
+    assert_eq!(first, files(&SAMPLE, &SYNONYMS));
+    assert_eq!(first[0].0, "search/words.js");
+    let mut changed = SAMPLE.clone();
+    changed[0].summary.push('!');
+    let second = files(&changed, &SYNONYMS);
+    let names = |files: &[(String, Vec<u8>)]| files[1..].iter().map(|(path, _)| path.clone()).collect::<Vec<_>>();
+    assert_ne!(names(&first), names(&second), "a changed file has another name");
+    let kept = second[1..].iter().filter(|file| first.contains(file)).count();
+    assert_eq!(kept, second.len() - 2, "only the file of summaries moved");
+}
+
+#[test]
+fn no_documents_and_odd_documents_pack() {
+    assert_round_trip(&Index::build(&[], &[]));
+    assert_round_trip(&Index::build(&[], &SYNONYMS));
+    let odd = Document {
+        id: "other".into(),
+        address: "a b/\"quoted\"\\\u{2028}.html".into(),
+        kind: "\t".into(),
+        title: "</script>\u{c}\u{b}\n\"\\ \u{0} 火炎 😀".into(),
+        also: vec![String::new(), "𝔸𝔹 ꯍ \u{e000}".into()],
+        summary: "\\u0041 \r\n".into(),
+        ..Document::default()
+    };
+    assert_round_trip(&Index::build(&[Document::default(), odd.clone(), odd], &[vec!["|".into(), "a".into(), "b c".into()]]));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_documents_come_back_whole(texts in prop::collection::vec(prop::array::uniform5("\\PC{0,20}|[a-zé𝔸火 ]{0,40}"), 0..8)) {
+        let documents: Vec<Document> = texts
+            .iter()
+            .map(|[id, address, title, also, text]| Document {
+                id: id.clone(),
+                address: address.clone(),
+                title: title.clone(),
+                also: vec![also.clone()],
+                text: text.repeat(20),
+                ..Document::default()
+            })
+            .collect();
+        let groups: Vec<Vec<String>> = texts.iter().map(|names| names.to_vec()).collect();
+        assert_round_trip(&Index::build(&documents, &groups));
+    }
+}
+
+/// `cargo nextest run --release --run-ignored all sizes --no-capture` prints what a large set weighs.
+#[test]
+#[ignore = "a measurement for people"]
+fn sizes() {
+    let compressed = |bytes: &[u8]| {
+        use std::io::Write;
+        use std::process::{Command, Stdio};
+        let mut child = Command::new("gzip").arg("-9c").stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+        let mut stdin = child.stdin.take().unwrap();
+        let copy = bytes.to_vec();
+        let writer = std::thread::spawn(move || stdin.write_all(&copy).unwrap());
+        let output = child.wait_with_output().unwrap();
+        writer.join().unwrap();
+        output.stdout.len()
+    };
+    for (name, documents) in [("sample", SAMPLE.clone()), ("generated", super::generated::documents(10_000))] {
+        let start = std::time::Instant::now();
+        let index = Index::build(&documents, &SYNONYMS);
+        let built = start.elapsed();
+        let files = files_of(&index);
+        let packed = start.elapsed() - built;
+        let text: usize = documents.iter().map(|document| document.title.len() + document.summary.len() + document.text.len()).sum();
+        println!("{name}: {} documents, {text} bytes of text, {} words, {} stems", documents.len(), index.surfaces.len(), index.stems.len());
+        println!("  built in {built:?}, packed in {packed:?}, {} files", files.len());
+        println!("  words.js {} raw, {} gzip", files[0].1.len(), compressed(&files[0].1));
+        let raw: usize = files[1..].iter().map(|(_, bytes)| bytes.len()).sum();
+        let zipped: usize = files[1..].iter().map(|(_, bytes)| compressed(bytes)).sum();
+        println!("  shards {raw} raw, {zipped} gzip");
+        if let Ok(folder) = std::env::var("SEARCH_SIZES_TO") {
+            for (path, bytes) in &files {
+                let path = std::path::Path::new(&folder).join(name).join(path);
+                std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+                std::fs::write(path, bytes).unwrap();
+            }
+        }
+    }
+}
