@@ -54,11 +54,7 @@ pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
         stages: written
             .stages
             .iter()
-            .map(|stage| Stage {
-                id: stage.id.value.clone(),
-                title: stage.title.value.clone(),
-                normal: desk.prose(&stage.normal),
-            })
+            .map(|stage| Stage { id: stage.id.value.clone(), title: stage.title.value.clone(), normal: desk.prose(&stage.normal) })
             .collect(),
         state_changes: written
             .state_changes

@@ -6,8 +6,8 @@ use super::desk::{Desk, severity};
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::formula::{
-    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, Program, StepDraft, Table, TimelineDraft, VerdictDraft,
+    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest,
+    PartDraft, PartKind, PhaseDraft, PickDraft, Program, StepDraft, Table, TimelineDraft, VerdictDraft,
 };
 use crate::handbook::{BandWords, Calculator, Disagreement, InputWords, Kind, Name, StepWords, WorkedExample};
 use crate::manuscript::{self as written, CellValue, Entry};
@@ -33,7 +33,8 @@ pub fn calculator(entry: &Entry<written::Calculator>, tables: &BTreeMap<String, 
     // fault of the calculator's.
     // So was a pick without a column to go by.
     let told = |problem: &&Diagnostic| {
-        let no_column = |step: &written::Step| matches!(step, written::Step::Along(step) if step.at.is_empty() && step.pick.span == problem.span);
+        let no_column =
+            |step: &written::Step| matches!(step, written::Step::Along(step) if step.at.is_empty() && step.pick.span == problem.span);
         problem.code == Code::BrokenLink || (problem.code == Code::MissingField && sum.steps.iter().any(no_column))
     };
     problems.iter().filter(|problem| !told(problem)).for_each(|problem| desk.add(problem.clone()));
@@ -46,10 +47,7 @@ fn input_words(input: &written::Input, desk: &mut Desk) -> InputWords {
         written::Input::Number(input) => (&input.help, &input.source),
         written::Input::Choice(input) => (&input.help, &input.source),
     };
-    InputWords {
-        help: help.as_ref().map(|help| help.value.clone()),
-        source: source.as_ref().and_then(|source| desk.citation(source)),
-    }
+    InputWords { help: help.as_ref().map(|help| help.value.clone()), source: source.as_ref().and_then(|source| desk.citation(source)) }
 }
 
 fn step_words(step: &written::Step, desk: &mut Desk) -> StepWords {
@@ -68,10 +66,7 @@ fn step_words(step: &written::Step, desk: &mut Desk) -> StepWords {
         let place = step.at.get(1).map_or(step.pick.span, |(name, _)| name.span);
         desk.add(Diagnostic::new(Code::WrongValue, place, format!("expected one column under `at`, found {}", step.at.len())));
     }
-    StepWords {
-        why: why.as_ref().map(|why| why.value.clone()),
-        source: source.as_ref().and_then(|source| desk.citation(source)),
-    }
+    StepWords { why: why.as_ref().map(|why| why.value.clone()), source: source.as_ref().and_then(|source| desk.citation(source)) }
 }
 
 fn band_words(band: &written::VerdictBand, desk: &mut Desk) -> BandWords {
@@ -79,9 +74,8 @@ fn band_words(band: &written::VerdictBand, desk: &mut Desk) -> BandWords {
 }
 
 fn example_words(example: &written::Example, desk: &mut Desk) -> Option<WorkedExample> {
-    let words = |pairs: &[(written::Name, written::Cell)]| {
-        pairs.iter().map(|(name, cell)| (name.value.clone(), cell.inset.text.clone())).collect()
-    };
+    let words =
+        |pairs: &[(written::Name, written::Cell)]| pairs.iter().map(|(name, cell)| (name.value.clone(), cell.inset.text.clone())).collect();
     Some(WorkedExample {
         title: example.title.value.clone(),
         given: words(&example.given),
@@ -130,11 +124,7 @@ fn input(input: &written::Input) -> InputDraft {
             id: input.id.0.clone(),
             title: input.title.clone(),
             kind: InputKindDraft::Text {
-                choices: input
-                    .choices
-                    .iter()
-                    .map(|choice| ChoiceDraft { id: choice.id.clone(), title: choice.title.clone() })
-                    .collect(),
+                choices: input.choices.iter().map(|choice| ChoiceDraft { id: choice.id.clone(), title: choice.title.clone() }).collect(),
                 start: input.start.clone(),
             },
             when: input.when.as_ref().map(formula),

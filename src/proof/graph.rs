@@ -96,7 +96,9 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
                     Some(Entry::Fault(fault)) => format!("list a check that tells it apart, such as `{}`", fault.proved_by),
                     _ => "list a check whose outcomes keep or drop it".to_owned(),
                 };
-                problems.add(Diagnostic::new(Code::UnreachableFault, places.item(&name, "faults", &suspect.fault.to_string()), message).hint(hint));
+                problems.add(
+                    Diagnostic::new(Code::UnreachableFault, places.item(&name, "faults", &suspect.fault.to_string()), message).hint(hint),
+                );
             }
         }
     }

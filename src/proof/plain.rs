@@ -3,9 +3,7 @@
 use super::desk::{Desk, PROBLEMS_PAGE, placed};
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic};
-use crate::handbook::{
-    Basis, Fault, GuidePage, Kind, Mend, Name, SafetyNote, Signal, SourceEntry, SourceKind, Suspect, Symptom, Term,
-};
+use crate::handbook::{Basis, Fault, GuidePage, Kind, Mend, Name, SafetyNote, Signal, SourceEntry, SourceKind, Suspect, Symptom, Term};
 use crate::manuscript::{self, Entry, Manuscript};
 
 pub fn symptom(entry: &Entry<manuscript::Symptom>, manuscript: &Manuscript, desk: &mut Desk) -> Option<Symptom> {

@@ -25,7 +25,8 @@ pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose
             Event::Start(Tag::HtmlBlock) | Event::InlineHtml(_) => html(inset, range, problems),
             Event::Start(Tag::Link { link_type, dest_url, id, .. }) if link_type != LinkType::Email => {
                 // The address of `[words][id]` stands elsewhere.
-                let definition = events.reference_definitions().get(&id).filter(|_| !matches!(link_type, LinkType::Inline | LinkType::Autolink));
+                let definition =
+                    events.reference_definitions().get(&id).filter(|_| !matches!(link_type, LinkType::Inline | LinkType::Autolink));
                 let at = destination(&inset.text, definition.map_or(range, |definition| definition.span.clone()), &dest_url);
                 if let Some(name) = link(&dest_url, inset, at, names, problems)
                     && !links.contains(&name)

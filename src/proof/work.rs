@@ -48,10 +48,7 @@ pub fn course(entry: &Entry<manuscript::Course>, desk: &mut Desk) -> Course {
             if quiz.items.value == 0 {
                 desk.add(Diagnostic::new(Code::OutOfRange, quiz.items.span, "expected at least 1 item, found 0"));
             }
-            Quiz {
-                items: quiz.items.value as usize,
-                topics: quiz.topics.iter().map(|topic| topic.value.name().to_owned()).collect(),
-            }
+            Quiz { items: quiz.items.value as usize, topics: quiz.topics.iter().map(|topic| topic.value.name().to_owned()).collect() }
         }),
         sign_off: texts(&module.sign_off),
     });

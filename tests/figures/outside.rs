@@ -41,7 +41,11 @@ fn units_agree_with_other_libraries() {
                 let different = DIFFERENT.iter().find(|(name, _)| *name == code && at == 4).map_or(NEAREST, |(_, most)| *most);
                 let apart = ((ours - theirs) / theirs).abs();
                 if apart > different {
-                    wrong.push(format!("{number} {code} is {ours} {}, by {} {theirs}: {apart:e} apart", row[2], ["ucum-lhc", "pint"][at - 3]));
+                    wrong.push(format!(
+                        "{number} {code} is {ours} {}, by {} {theirs}: {apart:e} apart",
+                        row[2],
+                        ["ucum-lhc", "pint"][at - 3]
+                    ));
                 }
             }
             let back = unit.from_base(ours);

@@ -38,7 +38,10 @@ struct Figure {
 pub enum Tolerance {
     /// `exact`.
     Word(String),
-    Number { rel: Option<f64>, abs: Option<f64> },
+    Number {
+        rel: Option<f64>,
+        abs: Option<f64>,
+    },
 }
 
 impl Tolerance {
