@@ -60,7 +60,9 @@ impl<'a> Work<'a> {
 
     fn of_task(task: &'a Task) -> Self {
         let name = Name::new(Kind::Task, task.common.id.clone());
-        let before = task.steps.iter().flat_map(|step| &step.used).filter(|name| name.kind == Kind::Check).collect();
+        // What comes first is done while the appliance is still in the state in which the task starts.
+        let first = task.steps.iter().take_while(|step| step.state.is_none_or(|state| state == task.state));
+        let before = first.flat_map(|step| &step.used).filter(|name| name.kind == Kind::Check).collect();
         Self { name, state: task.state, touches: &task.touches, safety: &task.safety, before, in_doubt: false, closing: &task.closing }
     }
 
