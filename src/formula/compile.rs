@@ -312,7 +312,7 @@ fn arithmetic(operator: Operator, left: (Dimension, bool), right: (Dimension, bo
         Operator::Divide => number(left.0.over(right.0).ok_or_else(beyond)?, false),
         _ if left.0 != right.0 => {
             let plain = left.0 == Dimension::NONE || right.0 == Dimension::NONE;
-            let hint = plain.then(|| "write a unit after a number: `5 [V]`".to_owned());
+            let hint = plain.then(|| "write a unit after the number, as in `5 [V]`".to_owned());
             let (first, second) = (Type::Number { dimension: left.0, point: left.1 }, Type::Number { dimension: right.0, point: right.1 });
             let message = match operator {
                 Operator::Add => format!("cannot add {second} to {first}"),

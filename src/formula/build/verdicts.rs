@@ -82,7 +82,7 @@ impl Builder<'_> {
         let formula = compile(inset, &self.scope, self.problems)?;
         if formula.kind != *kind {
             let problem = Diagnostic::new(mismatch(&formula.kind, true), inset.whole(), format!("the step gives {kind}, but this edge is {}", formula.kind));
-            self.problems.add(if formula.kind == Type::PLAIN { problem.hint("write a unit after the number: `5 [V]`") } else { problem });
+            self.problems.add(if formula.kind == Type::PLAIN { problem.hint("write a unit after the number, as in `5 [V]`") } else { problem });
             return None;
         }
         Some(formula)
@@ -123,8 +123,9 @@ impl Builder<'_> {
                 IsDraft::Truth(truth) => Value::Truth(*truth),
                 IsDraft::Text(text) => Value::Text(text.clone()),
             };
-            if values.contains(&value) {
-                self.report(Code::BandOverlap, is.span, format!("two bands stand for {}", words(&value)));
+            if let Some(first) = values.iter().position(|known| *known == value) {
+                let problem = Diagnostic::new(Code::BandOverlap, is.span, format!("two bands stand for {}", words(&value)));
+                self.problems.add(problem.also(draft.bands[first].span, "the first"));
             } else if !all.contains(&value) {
                 let list = all.iter().map(words).collect::<Vec<_>>().join(", ");
                 self.report(Code::WrongValue, is.span, format!("expected one of {list}, found {}", words(&value)));
