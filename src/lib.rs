@@ -19,7 +19,7 @@ use std::io;
 use std::path::Path;
 
 use diagnostic::Diagnostic;
-use handbook::{Handbook, Name};
+use handbook::{Calculator, Handbook, Kind, Name};
 use pages::{Address, Extras, File};
 use search::{Document, Found};
 use source::Sources;
@@ -53,14 +53,37 @@ pub fn proof(folder: &Path) -> io::Result<Proofed> {
 /// # Errors
 /// What is wrong with the theme's templates.
 pub fn press(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
-    let mut extras = Extras { topics: practice::topics(handbook), ..Extras::default() };
+    // The index needs nothing of the pages, so each takes a core.
+    let (index, drawn) = rayon::join(|| index(handbook), || draw(handbook, theme));
+    let mut files = drawn?;
+    files.extend(index);
+    files.extend(schemas());
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(files)
+}
+
+fn draw(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
+    // Only the program knows which tables its steps read.
+    let reads = |calculator: &Calculator| {
+        let user = Name::new(Kind::Calculator, &calculator.common.id);
+        calculator.program.tables.keys().map(|table| (user.clone(), Name::new(Kind::Table, table))).collect::<Vec<_>>()
+    };
+    let extras = Extras {
+        topics: practice::topics(handbook),
+        uses: handbook.calculators.iter().flat_map(reads).collect(),
+        scripts: vec![Address::script("search.js")],
+        ..Extras::default()
+    };
+    pages::draw(handbook, theme, &extras)
+}
+
+/// What the browser's search loads.
+fn index(handbook: &Handbook) -> Vec<File> {
     let (documents, synonyms) = findable(handbook);
     let index = search::files(&documents, &synonyms);
-    extras.files.extend(index.into_iter().map(|(path, bytes)| File { path, bytes }));
-    extras.files.push(File::new(&Address::script("search.js"), search::script()));
-    extras.scripts.push(Address::script("search.js"));
-    extras.files.extend(schemas());
-    pages::draw(handbook, theme, &extras)
+    let mut files: Vec<File> = index.into_iter().map(|(path, bytes)| File { path, bytes }).collect();
+    files.push(File::new(&Address::script("search.js"), search::script()));
+    files
 }
 
 /// The JSON Schemas of the kinds' files and of `handbook.yaml`, for editors that complete and check entries.

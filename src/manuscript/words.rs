@@ -117,5 +117,6 @@ names! {
         Sequence = "sequence",
         Wiring = "wiring",
         Terms = "terms",
+        FirstCheck = "first-check",
     }
 }

@@ -1,5 +1,7 @@
 //! One page an entry: what all kinds have, and then what its own kind adds.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use tera::Context;
 
@@ -47,9 +49,19 @@ pub(super) struct Entries<'a> {
     pub frame: &'a Frame<'a>,
     pub backlinks: &'a Backlinks,
     pub extras: &'a Extras,
+    /// The entries of each kind, in the order of ids.
+    siblings: BTreeMap<Kind, Vec<Entry<'a>>>,
 }
 
-impl Entries<'_> {
+impl<'a> Entries<'a> {
+    pub fn new(frame: &'a Frame<'a>, backlinks: &'a Backlinks, extras: &'a Extras) -> Self {
+        let mut siblings: BTreeMap<Kind, Vec<Entry>> = BTreeMap::new();
+        for entry in frame.handbook.entries() {
+            siblings.entry(entry.kind()).or_default().push(entry);
+        }
+        Self { frame, backlinks, extras, siblings }
+    }
+
     pub fn draw(&self, entry: Entry) -> Result<File, ThemeProblem> {
         let name = entry.name();
         let here = Address::entry(&name);
@@ -104,8 +116,8 @@ impl Entries<'_> {
     }
 
     fn place(&self, name: &Name) -> Place<'_> {
-        let siblings: Vec<Entry> = self.frame.handbook.entries().filter(|entry| entry.kind() == name.kind).collect();
-        let at = siblings.iter().position(|entry| entry.common().id == name.id).unwrap_or(0);
+        let siblings = self.siblings.get(&name.kind).map(Vec::as_slice).unwrap_or_default();
+        let at = siblings.binary_search_by(|entry| entry.common().id.cmp(&name.id)).unwrap_or(0);
         let before = at.checked_sub(1).and_then(|at| siblings.get(at).copied());
         Place { number: at + 1, of: siblings.len(), before, after: siblings.get(at + 1).copied() }
     }

@@ -5,7 +5,7 @@ use tera::{Context, Tera};
 
 use super::markdown::{self, Setting};
 use super::{Address, Extras, Page};
-use crate::handbook::{Handbook, Kind, Name};
+use crate::handbook::{Entry, Handbook, Kind, Name};
 use crate::theme::{Theme, ThemeProblem};
 
 /// The compiled theme together with the handbook whose pages it frames.
@@ -14,6 +14,8 @@ pub struct Frame<'a> {
     theme: &'a Theme,
     tera: Tera,
     scripts: Vec<Address>,
+    /// Kinds with entries, the guide included.
+    used: Vec<Kind>,
     /// Whether there are quizzes, which then have a tab.
     quizzes: bool,
 }
@@ -83,7 +85,10 @@ impl<'a> Frame<'a> {
         let tera = theme.compile()?;
         let own = [Address::script("menu.js")];
         let scripts = own.into_iter().chain(extras.scripts.iter().cloned()).collect();
-        Ok(Self { handbook, theme, tera, scripts, quizzes: !extras.topics.is_empty() })
+        let mut used: Vec<Kind> = handbook.entries().map(Entry::kind).collect();
+        used.dedup();
+        used.extend((!handbook.guide.is_empty()).then_some(Kind::Guide));
+        Ok(Self { handbook, theme, tera, scripts, used, quizzes: !extras.topics.is_empty() })
     }
 
     /// A page whose inside is already made.
@@ -149,13 +154,9 @@ impl<'a> Frame<'a> {
     /// Kinds with entries only, then the guide, then the A–Z.
     fn tabs(&self, sheet: &Sheet) -> Vec<TabView<'static>> {
         let here = sheet.address;
-        let used = |kind: &Kind| match kind {
-            Kind::Guide => !self.handbook.guide.is_empty(),
-            _ => self.handbook.entries().any(|entry| entry.kind() == *kind),
-        };
         let mut tabs: Vec<TabView> = Kind::ALL
             .into_iter()
-            .filter(used)
+            .filter(|kind| self.used.contains(kind))
             .map(|kind| TabView {
                 key: kind.folder(),
                 title: tab_word(kind),

@@ -120,7 +120,7 @@ const SUM_SCRIPTS: [(&str, &str); 3] = [
 pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
     let frame = Frame::new(handbook, theme, extras)?;
     let backlinks = Backlinks::of(handbook, &extras.uses);
-    let entries = Entries { frame: &frame, backlinks: &backlinks, extras };
+    let entries = Entries::new(&frame, &backlinks, extras);
     let all: Vec<_> = handbook.entries().collect();
     let kinds = front::kinds(&frame);
 

@@ -33,10 +33,7 @@ impl Inset {
     pub fn span(&self, range: Range<usize>) -> Span {
         let (start, _) = self.outer(range.start);
         let end = match range.end.checked_sub(1).filter(|last| *last >= range.start) {
-            Some(last) => {
-                let (last, limit) = self.outer(last);
-                (last + 1).min(limit)
-            }
+            Some(last) => self.end_of(last),
             None => start,
         };
         Span { source: self.source, start, end: end.max(start) }
@@ -45,6 +42,24 @@ impl Inset {
     /// The place in the file of the whole text.
     pub fn whole(&self) -> Span {
         self.span(0..self.text.len())
+    }
+
+    /// Where the character whose last inner byte this is ends in the file.
+    fn end_of(&self, last: usize) -> u32 {
+        let (outer, limit) = self.outer(last);
+        let first = (0..=last).rev().find(|at| self.text.is_char_boundary(*at)).unwrap_or(last);
+        let next = self.starts.partition_point(|(start, _)| *start as usize <= last);
+        let alone = next.checked_sub(1).is_some_and(|at| self.starts[at].0 as usize == first);
+        // A character with a stretch of its own may be an escape, which is longer in the file than here. Joined lines have
+        // such stretches too, but there what follows in the file is indentation, which belongs to no place.
+        let joined = matches!(self.text.as_bytes().get(last), None | Some(b' ' | b'\n'));
+        let ends_stretch = self.starts.get(next).map_or(self.text.len(), |(start, _)| *start as usize) == last + 1;
+        if !alone || joined || !ends_stretch {
+            return (outer + 1).min(limit);
+        }
+        let written = limit.saturating_sub(self.outer(first).0) as usize;
+        let quoted = next == self.starts.len() && written > last + 1 - first;
+        if quoted { limit - 1 } else { limit }
     }
 
     /// The outer offset of an inner one, and the one where its stretch ends.

@@ -103,15 +103,3 @@ fn the_terminal_answers_two_hundred_documents_fast() {
     println!("200 documents indexed and searched in {:?}", start.elapsed());
     assert_eq!(found.hits.len(), 10);
 }
-
-/// `cargo nextest run --run-ignored all dump_orders --no-capture`: the orders as they are, to judge by eye when a case is added.
-#[test]
-#[ignore = "a listing for people"]
-fn dump_orders() {
-    for (query, _) in cases(&read("golden.txt")) {
-        let rows = rust(&query);
-        let show = |row: &Row| format!("{}({}{} {:.2})", SAMPLE[row.0 as usize].id, if row.1 { "=" } else { "" }, row.2, row.3);
-        let shown: Vec<String> = rows.iter().take(5).map(show).collect();
-        println!("{query} => {} [{}]", shown.join(" "), rows.len());
-    }
-}
