@@ -21,7 +21,7 @@ const SUMS = {
     { method: 'shunt resistor', shunt_voltage: ['2', 'V'], shunt_resistance: ['1', 'MOhm'], meter_resistance: '10' },
   ],
   'retry-budget': [{}, { trials: '1' }, { trial: '7', interpurge: '0', trials: '5' }, { prepurge: '90', volume: '3', airflow: '10' }],
-  'conductor-and-tab': [{}, { load_amps: '12' }, { run_length: '30', ambient: '140' }, { load_amps: '0.5', device: 'no tab' }],
+  'conductor-and-tab': [{}, { load_amps: '12' }, { run_length: '30', ambient: '140' }, { load_amps: '0.5', device: ['400', 'mA'], tab_size: '0.110' }],
 };
 
 const plain = text => text.replace(/[\u00a0\u202f\u2009]/g, ' ').replace(/\s+/g, ' ').trim();

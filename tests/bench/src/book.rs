@@ -185,7 +185,7 @@ fn hundred(author: &mut Author, cluster: usize) -> std::io::Result<()> {
     }
     for number in 0..TASKS {
         let head = author.head("Task", number_of(number));
-        let steps: String = (0..9).map(|_| format!("  - do: |\n{}", author.prose(130, &links(number)))).collect();
+        let steps: String = (0..9).map(|_| format!("  - do: |\n{}", deeper(&author.prose(130, &links(number))))).collect();
         let safety = name("safety", number % SAFETY);
         author.entry(
             "tasks",
@@ -233,6 +233,11 @@ fn hundred(author: &mut Author, cluster: usize) -> std::io::Result<()> {
         &id("course", 0),
         &format!("{head}modules:\n  - title: All of it\n    goal: '{goal}.'\n    lessons: [{}]\n    quiz: {{items: 8, topics: [bands, terms]}}\n    sign-off: [Does it alone.]\n", lessons.join(", ")),
     )
+}
+
+/// Prose for a block of YAML that lies in a list.
+fn deeper(prose: &str) -> String {
+    prose.lines().map(|line| if line.is_empty() { "\n".to_owned() } else { format!("    {line}\n") }).collect()
 }
 
 /// The first eight take a reading; each tells the fault of its own number from the others.
