@@ -149,10 +149,16 @@ fn has_gauge(entry: Entry) -> bool {
     }
 }
 
-/// A guide page's headings are sections of the page, with anchors that authors link to.
+/// A guide page's headings are sections of the page, with anchors that authors link to. Its first heading is the page's title, which
+/// the frame shows already.
 fn guide_html(page: &GuidePage, pen: &Pen) -> String {
     let setting = super::markdown::Setting { handbook: pen.handbook, here: pen.here, level: 2, part: "" };
-    super::markdown::html(&page.text.markdown, &setting)
+    let text = page.text.markdown.trim_start();
+    let text = match text.split_once('\n') {
+        Some((first, rest)) if first.strip_prefix("# ").is_some_and(|title| title.trim() == page.title) => rest,
+        _ => text,
+    };
+    super::markdown::html(text, &setting)
 }
 
 /// Gives the template what its kind adds, and names the template.
