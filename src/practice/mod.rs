@@ -25,7 +25,12 @@ pub use item::{Answer, Choice, Item, Proof, Topic, Variant};
 pub use printed::{Printed, printed};
 pub use script::{script, script_path};
 
+use rayon::prelude::*;
+
 use crate::handbook::Handbook;
+
+/// A topic before its items are derived: id, title, what it is about, and how.
+type Plan = (&'static str, &'static str, &'static str, fn(&Handbook) -> Vec<Item>);
 
 /// The topics for which the handbook yields items, in the order in which they are learnt.
 ///
@@ -33,50 +38,17 @@ use crate::handbook::Handbook;
 pub fn topics(handbook: &Handbook) -> Vec<Topic> {
     let part = selection::part_of(handbook);
     let handbook = part.as_ref().unwrap_or(handbook);
-    let mut topics = vec![
-        Topic {
-            id: "safety",
-            title: "Safety before action",
-            about: "What must come first, in which state the appliance has to be, and what must end the work.",
-            items: safety::items(handbook),
-        },
-        Topic {
-            id: "sequence",
-            title: "The ignition sequence",
-            about: "What comes after what: the stages of a start, where a symptom stops, and the steps of a task.",
-            items: sequence::items(handbook),
-        },
-        Topic {
-            id: "bands",
-            title: "What a reading means",
-            about: "A reading and the band that it lies in. On a real appliance its rating plate and its instructions come before these bands.",
-            items: bands::items(handbook),
-        },
-        Topic {
-            id: "sums",
-            title: "Sums with fresh numbers",
-            about: "The calculators' sums, worked by hand. Every question has other numbers each time; the working is shown afterwards.",
-            items: sums::items(handbook),
-        },
-        Topic {
-            id: "wiring",
-            title: "Wire, terminal and crimp tables",
-            about: "Look-ups in the tables of wires and terminals. Each question is about one table alone; a real circuit has to meet every rule at once.",
-            items: wiring::items(handbook),
-        },
-        Topic {
-            id: "terms",
-            title: "Words of the trade",
-            about: "A definition and its word, a word and its definition, and the other names that people use.",
-            items: terms::items(handbook),
-        },
-        Topic {
-            id: "first-check",
-            title: "Which check, which fault",
-            about: "Which check comes first, what an outcome leaves possible or rules out, and what proves a fault.",
-            items: first_check::items(handbook),
-        },
+    let plans: [Plan; 7] = [
+        ("safety", "Safety before action", "What must come first, in which state the appliance has to be, and what must end the work.", safety::items),
+        ("sequence", "The ignition sequence", "What comes after what: the stages of a start, where a symptom stops, and the steps of a task.", sequence::items),
+        ("bands", "What a reading means", "A reading and the band that it lies in. On a real appliance its rating plate and its instructions come before these bands.", bands::items),
+        ("sums", "Sums with fresh numbers", "The calculators' sums, worked by hand. Every question has other numbers each time; the working is shown afterwards.", sums::items),
+        ("wiring", "Wire, terminal and crimp tables", "Look-ups in the tables of wires and terminals. Each question is about one table alone; a real circuit has to meet every rule at once.", wiring::items),
+        ("terms", "Words of the trade", "A definition and its word, a word and its definition, and the other names that people use.", terms::items),
+        ("first-check", "Which check, which fault", "Which check comes first, what an outcome leaves possible or rules out, and what proves a fault.", first_check::items),
     ];
+    let derive = |(id, title, about, items): &Plan| Topic { id, title, about, items: items(handbook) };
+    let mut topics: Vec<Topic> = plans.par_iter().map(derive).collect();
     topics.retain(|topic| !topic.items.is_empty());
     topics
 }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
+
 use super::bands::step as round_step;
 use super::build::{choice, item};
 use super::item::{Answer, Choice, Item, Proof, Variant};
@@ -30,8 +32,7 @@ const APART: f64 = 0.06;
 const ROUNDED: f64 = 0.02;
 
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
-    let mut items = Vec::new();
-    for calculator in &handbook.calculators {
+    let derive = |calculator: &Calculator| {
         let program = &calculator.program;
         let numbers = (0..program.steps.len()).rev().filter(|at| matches!(program.steps[*at].kind, Type::Number { .. }));
         let formulas = numbers.filter(|at| matches!(program.steps[*at].how, How::Formula(_)));
@@ -39,9 +40,10 @@ pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
             formulas.filter_map(|at| Some([sum(handbook, calculator, at, "choice", choose)?, sum(handbook, calculator, at, "typed", typed)?]));
         let mut pairs: Vec<[Item; 2]> = pairs.take(STEPS).collect();
         pairs.reverse();
-        items.extend(pairs.into_iter().flatten());
-    }
-    items
+        pairs.into_iter().flatten().collect::<Vec<_>>()
+    };
+    // Hundreds of draws are worked for each sum, so each calculator takes a core.
+    handbook.calculators.par_iter().map(derive).collect::<Vec<_>>().into_iter().flatten().collect()
 }
 
 /// One draw: what was given, and what came out.
