@@ -1,7 +1,10 @@
 //! The frame that every page has: head, find box, thumb tabs, trail, foot.
 
+use std::collections::BTreeMap;
+use std::sync::RwLock;
+
 use serde::Serialize;
-use tera::{Context, Tera};
+use tera::{Context, Tera, Value};
 
 use super::markdown::{self, Setting};
 use super::{Address, Extras, Page};
@@ -14,6 +17,8 @@ pub struct Frame<'a> {
     theme: &'a Theme,
     tera: Tera,
     scripts: Vec<Address>,
+    /// `book` by folder.
+    books: RwLock<BTreeMap<String, Value>>,
     /// Kinds with entries, the guide included.
     used: Vec<Kind>,
     /// Whether there are quizzes, which then have a tab.
@@ -88,7 +93,7 @@ impl<'a> Frame<'a> {
         let mut used: Vec<Kind> = handbook.entries().map(Entry::kind).collect();
         used.dedup();
         used.extend((!handbook.guide.is_empty()).then_some(Kind::Guide));
-        Ok(Self { handbook, theme, tera, scripts, used, quizzes: !extras.topics.is_empty() })
+        Ok(Self { handbook, theme, tera, scripts, books: RwLock::default(), used, quizzes: !extras.topics.is_empty() })
     }
 
     /// A page whose inside is already made.
@@ -111,10 +116,24 @@ impl<'a> Frame<'a> {
 
     /// Fills a template; `context` holds what this page has beyond `book`, `page` and `tabs`.
     pub(super) fn draw(&self, template: &str, sheet: &Sheet, mut context: Context) -> Result<String, ThemeProblem> {
-        context.insert("book", &self.book(sheet.address));
+        match self.book_value(sheet.address) {
+            Some(book) => context.insert_value("book", book),
+            None => context.insert("book", &self.book(sheet.address)),
+        }
         context.insert("page", &self.head(sheet));
         context.insert("tabs", &self.tabs(sheet));
         self.tera.render(template, &context).map_err(|error| self.theme.explain(template, &error))
+    }
+
+    /// `book` for a page: the same for all pages of a folder, since links in it depend on no more than that.
+    fn book_value(&self, here: &Address) -> Option<Value> {
+        let folder = here.path().rsplit_once('/').map_or("", |(folder, _)| folder);
+        if let Some(book) = self.books.read().ok()?.get(folder) {
+            return Some(book.clone());
+        }
+        let book = Value::try_from_serializable(&self.book(here)).ok()?;
+        self.books.write().ok()?.insert(folder.to_owned(), book.clone());
+        Some(book)
     }
 
     fn book(&self, here: &Address) -> BookView<'_> {
