@@ -42,8 +42,7 @@
     if (end < 120) return clock(second);
     const unit = end < 7200 ? 60 : 3600;
     const rest = Math.round(((second % unit) * 60) / unit);
-    const words = second === 0 ? (unit === 60 ? " min:s" : " h:min") : "";
-    return n(Math.floor(second / unit)) + ":" + (rest < 10 ? "0" : "") + n(rest) + words;
+    return n(Math.floor(second / unit)) + ":" + (rest < 10 ? "0" : "") + n(rest);
   }
 
   /** @param {Segment[]} segments @param {number} lane @returns {[number, number][]} */
@@ -73,6 +72,10 @@
     const height = lanes.length * LANE + AXIS;
     const label = escape(`${title}: ${clock(end)} in all. The phases stand in the list below.`);
     let out = `<svg class="lanes" viewBox="0 0 ${n(WIDTH)} ${n(height)}" role="img" aria-label="${label}">`;
+    if (end >= 120) {
+      const words = end < 7200 ? "min:s" : "h:min";
+      out += `<text class="l-figure" x="${n(WIDTH - SIDE)}" y="${n(TITLE - 5)}" text-anchor="end">${words}</text>`;
+    }
     for (const mark of marks(end)) out += `<path class="l-mark" d="M${n(at(mark))} ${n(TITLE)} V${n(height - AXIS + 4)}"/>`;
     lanes.forEach((title, lane) => {
       const top = lane * LANE;
@@ -117,8 +120,8 @@
     }
     if (measures.tabThickness !== undefined && measures.tabWidth !== undefined) {
       const thick = measures.tabThickness * 1000 * SCALE;
-      out += `<rect class="t-metal" x="138" y="${n(60 - thick / 2)}" width="80" height="${n(thick)}"/>`;
-      out += `<text class="t-figure" x="138" y="124">edge ${millimetres(measures.tabThickness)} mm</text>`;
+      out += `<rect class="t-metal" x="122" y="${n(60 - thick / 2)}" width="80" height="${n(thick)}"/>`;
+      out += `<text class="t-figure" x="122" y="124">edge ${millimetres(measures.tabThickness)} mm</text>`;
     }
     if (measures.conductor !== undefined) {
       const across = measures.conductor * 1000 * SCALE;

@@ -58,8 +58,8 @@ pub(super) fn view(timeline: &Timeline, segments: &Result<Vec<Segment>, String>)
     ChartView { title: timeline.title.clone(), svg: svg(&timeline.title, &lanes, segments), says, phases: phases.collect(), lanes }
 }
 
-/// The chart; empty if no time passes.
-pub(super) fn svg(title: &str, lanes: &[String], segments: &[Segment]) -> String {
+/// The lane chart as SVG; empty if no time passes. Segments are in seconds, in order, and name lanes by position.
+pub fn svg(title: &str, lanes: &[String], segments: &[Segment]) -> String {
     let end = segments.last().map_or(0.0, |segment| segment.end);
     if end <= 0.0 {
         return String::new();
@@ -72,6 +72,11 @@ pub(super) fn svg(title: &str, lanes: &[String], segments: &[Segment]) -> String
         n(height),
         escape(&format!("{title}: {} in all. The phases stand in the list below.", clock(end)))
     );
+    if end >= 120.0 {
+        let words = if end < 7200.0 { "min:s" } else { "h:min" };
+        let (x, y) = (n(WIDTH - SIDE), n(TITLE - 5.0));
+        let _ = write!(out, "<text class=\"l-figure\" x=\"{x}\" y=\"{y}\" text-anchor=\"end\">{words}</text>");
+    }
     let marks = marks(end);
     for mark in &marks {
         let x = n(at(*mark));
@@ -134,15 +139,15 @@ fn marks(end: f64) -> Vec<f64> {
     (0..=count).map(|mark| mark as f64 * step).collect()
 }
 
-/// The label of a mark on an axis that reaches to `end`: `30 s`, `2:30` in minutes and seconds, `1:30` in hours and minutes. The
-/// first one says which.
+/// The label of a mark on an axis that reaches to `end`: `30 s`, `2:30` in minutes and seconds, `1:30` in hours and minutes; the
+/// chart's corner says which.
 fn mark_label(second: f64, end: f64) -> String {
     if end < 120.0 {
         return clock(second);
     }
-    let (unit, words) = if end < 7200.0 { (60.0, " min:s") } else { (3600.0, " h:min") };
+    let unit = if end < 7200.0 { 60.0 } else { 3600.0 };
     let rest = ((second % unit) * 60.0 / unit).round();
-    format!("{}:{}{}{}", n((second / unit).floor()), if rest < 10.0 { "0" } else { "" }, n(rest), if second == 0.0 { words } else { "" })
+    format!("{}:{}{}", n((second / unit).floor()), if rest < 10.0 { "0" } else { "" }, n(rest))
 }
 
 /// Seconds as readers see them: `7 s`, `2 min 51 s`, `1 h 05 min`.

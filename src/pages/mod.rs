@@ -40,6 +40,8 @@ use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
 pub use frame::Frame;
+pub use lanes::svg as lane_chart;
+pub use terminal::{Measures, svg as terminal_drawing};
 
 /// One file of the site.
 #[derive(Debug, Clone, PartialEq, Eq)]

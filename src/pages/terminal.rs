@@ -16,7 +16,7 @@ const HEIGHT: f64 = 250.0;
 
 /// Lengths in metres; `None` where the sum has no value.
 #[derive(Debug, Default, Clone)]
-pub(super) struct Measures {
+pub struct Measures {
     pub tab_width: Option<f64>,
     pub tab_thickness: Option<f64>,
     pub conductor: Option<f64>,
@@ -45,8 +45,8 @@ impl Measures {
     }
 }
 
-/// The drawing; a measure without a value is left out.
-pub(super) fn svg(measures: &Measures) -> String {
+/// The drawing to scale as SVG; a measure without a value is left out.
+pub fn svg(measures: &Measures) -> String {
     let mut out = format!(
         "<svg class=\"terminal\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{}\">",
         n(WIDTH),
@@ -62,8 +62,8 @@ pub(super) fn svg(measures: &Measures) -> String {
     }
     if let (Some(metres), Some(_)) = (measures.tab_thickness, tab) {
         let thick = metres * 1000.0 * SCALE;
-        let _ = write!(out, "<rect class=\"t-metal\" x=\"138\" y=\"{}\" width=\"80\" height=\"{}\"/>", n(60.0 - thick / 2.0), n(thick));
-        let _ = write!(out, "<text class=\"t-figure\" x=\"138\" y=\"124\">edge {} mm</text>", millimetres(metres));
+        let _ = write!(out, "<rect class=\"t-metal\" x=\"122\" y=\"{}\" width=\"80\" height=\"{}\"/>", n(60.0 - thick / 2.0), n(thick));
+        let _ = write!(out, "<text class=\"t-figure\" x=\"122\" y=\"124\">edge {} mm</text>", millimetres(metres));
     }
     if let Some(metres) = measures.conductor {
         let across = metres * 1000.0 * SCALE;

@@ -1,5 +1,6 @@
 //! Pages: that they say what the handbook says, that links lead somewhere, that nothing slips through unescaped.
 
+mod charts;
 mod fixture;
 mod markdown;
 mod structure;
