@@ -1,5 +1,5 @@
 /**
- * Works the calculators in the page just as the press does: same operations, order, rounding, sentences. A test runs both side by
+ * Works the calculators in the page as the press does: same operations, order, rounding, sentences. A test runs both side by
  * side: change both or neither. Types: sums.d.ts. Scripts call `bluecone.sum(id, make)`, pages `bluecone.sums.work(id, given)`.
  */
 (function () {
@@ -258,7 +258,7 @@
       const number = inUnit(value);
       const words = value === true ? "yes" : value === false ? "no" : value ?? "";
       const text = number === null ? words : withUnit(unit, format(number, step.digits));
-      const numbers = value === null ? "" : step.line(v).map((piece) => shown[piece] ?? piece).join("");
+      const numbers = value === null ? "" : step.line(v).map((piece) => (typeof piece === "number" ? shown[piece] : piece)).join("");
       define(step, value, text, "has no value", says);
       return { id: step.id, value, says, number, shown: text, numbers };
     });

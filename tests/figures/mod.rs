@@ -3,6 +3,7 @@
 //! The figures stand in the YAML files of this folder, each with the published source that it comes from. What figures
 //! rest on memory alone is marked as recalled in the handbook and stands in no file here.
 
+mod agreement;
 mod conversions;
 mod outside;
 mod published;

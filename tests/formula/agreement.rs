@@ -107,17 +107,21 @@ pub fn same_value(found: &serde_json::Value, expected: Option<&Value>, most: u64
 
 /// `most`: units in the last place by which numbers may differ; zero where no power, exponential or logarithm is used.
 fn agree(name: &str, most: u64) {
-    let program = program(name);
+    agree_on(&program(name), most, CASES);
+}
+
+/// Works `cases` sets of inputs on both sides; panics where they differ.
+pub fn agree_on(program: &Program, most: u64, cases: usize) {
     let mut runner = TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
     let strategy: Vec<BoxedStrategy<String>> = program.inputs.iter().map(texts).collect();
-    let given: Vec<Vec<(String, String)>> = (0..CASES)
+    let given: Vec<Vec<(String, String)>> = (0..cases)
         .map(|_| {
             let texts = strategy.new_tree(&mut runner).unwrap().current();
             program.inputs.iter().map(|input| input.id.clone()).zip(texts).collect()
         })
         .collect();
-    let script = worked_by_script(&program, &given);
-    assert_eq!(script.len(), CASES);
+    let script = worked_by_script(program, &given);
+    assert_eq!(script.len(), cases);
     let (mut values, mut lacking, mut charts) = (0, 0, 0);
     for (given, script) in given.iter().zip(&script) {
         let asked = given.iter().fold(Given::new(), |all, (name, text)| all.with(name, text));
@@ -164,8 +168,8 @@ fn agree(name: &str, most: u64) {
         }
     }
     // Agreement about nothing would be no agreement.
-    assert!(values > CASES && lacking > 100, "{values} values, {lacking} without");
-    assert!(program.timeline.is_none() || charts > CASES / 4, "{charts} charts");
+    assert!(values > cases && lacking > cases / 100, "{values} values, {lacking} without");
+    assert!(program.timeline.is_none() || charts > cases / 4, "{charts} charts");
 }
 
 #[test]

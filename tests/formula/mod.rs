@@ -1,6 +1,6 @@
 //! The formula language, from the outside.
 
-mod agreement;
+pub mod agreement;
 mod cases;
 mod numbers;
 mod reader;
