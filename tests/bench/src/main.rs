@@ -1,6 +1,7 @@
 //! Presses generated handbooks of several sizes with the real program and holds the time against a floor measured in the same run.
 //!
 //! usage: bluecone-bench PROGRAM DEMO-BOOK [SIZE...]        sizes are entries, 1000 and 10000 if none is given
+//!        bluecone-bench write FOLDER DEMO-BOOK SIZE        only the handbook, for a profiler
 
 mod book;
 mod floor;
@@ -14,7 +15,23 @@ use measure::{Spread, run};
 const RUNS: usize = 3;
 
 fn main() -> ExitCode {
-    let mut arguments = std::env::args().skip(1);
+    let given: Vec<String> = std::env::args().skip(1).collect();
+    if let [write, folder, demo, size] = given.as_slice()
+        && write == "write"
+    {
+        let written = book::Words::of(Path::new(demo)).and_then(|words| book::write(Path::new(folder), size.parse().unwrap_or(1_000), &words));
+        return match written {
+            Ok((entries, bytes)) => {
+                println!("{entries} entries, {bytes} bytes");
+                ExitCode::SUCCESS
+            }
+            Err(error) => {
+                eprintln!("bluecone-bench: {error}");
+                ExitCode::FAILURE
+            }
+        };
+    }
+    let mut arguments = given.into_iter();
     let (Some(program), Some(demo)) = (arguments.next(), arguments.next()) else {
         eprintln!("usage: bluecone-bench PROGRAM DEMO-BOOK [SIZE...]");
         return ExitCode::from(2);
