@@ -175,7 +175,8 @@ impl Theme {
             _ => {
                 // What is found only when templates are put together comes as drawn text with the place in it.
                 let words = error.to_string();
-                let message = words.lines().find_map(|line| line.strip_prefix("error: ")).unwrap_or_else(|| words.lines().next().unwrap_or(""));
+                let message =
+                    words.lines().find_map(|line| line.strip_prefix("error: ")).unwrap_or_else(|| words.lines().next().unwrap_or(""));
                 let place = words.lines().find_map(|line| line.trim_start().strip_prefix("--> "));
                 let mut parts = place.unwrap_or("").rsplitn(3, ':');
                 let column = parts.next().and_then(|part| part.parse().ok());

@@ -53,8 +53,8 @@ pub fn run(call: &Press) -> Ending {
 
 fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String)> {
     progress.set_message("reading and checking");
-    let proofed = crate::proof(&call.book)
-        .map_err(|error| (Ending::MachineFailed, format!("cannot read {}: {error}", call.book.display())))?;
+    let proofed =
+        crate::proof(&call.book).map_err(|error| (Ending::MachineFailed, format!("cannot read {}: {error}", call.book.display())))?;
     progress.suspend(|| report::show(&proofed.diagnostics, &proofed.sources));
     let Some(handbook) = proofed.handbook else {
         return Err((Ending::Problems, "nothing was written".to_owned()));
@@ -62,7 +62,10 @@ fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String
     let mut theme = Theme::built_in();
     if let Some(folder) = &call.theme {
         if !folder.is_dir() {
-            return Err((Ending::WrongCall, format!("there is no folder {}; a theme is a folder with templates/ and assets/", folder.display())));
+            return Err((
+                Ending::WrongCall,
+                format!("there is no folder {}; a theme is a folder with templates/ and assets/", folder.display()),
+            ));
         }
         let cannot = |error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display()));
         theme.lay_folder(folder).map_err(cannot)?;

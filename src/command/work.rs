@@ -85,7 +85,11 @@ fn given(calculator: &Calculator, words: &[String]) -> Result<Given, String> {
         let name = name.trim();
         if !known().any(|id| id == name) {
             let hint = nearest(name, known()).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
-            return Err(format!("`{}` has no input `{name}`{hint}; it has {}", calculator.common.id, known().collect::<Vec<_>>().join(", ")));
+            return Err(format!(
+                "`{}` has no input `{name}`{hint}; it has {}",
+                calculator.common.id,
+                known().collect::<Vec<_>>().join(", ")
+            ));
         }
         if given.get(name).is_some() {
             return Err(format!("`{name}` is given twice"));
@@ -144,12 +148,8 @@ fn shown_input(input: &Input, shown: &str) -> String {
 
 fn as_json(calculator: &Calculator, worked: &Worked) -> String {
     let program = &calculator.program;
-    let inputs: Map<String, Value> = worked
-        .inputs
-        .iter()
-        .filter(|input| input.counts)
-        .map(|input| (input.id.clone(), Value::from(input.shown.clone())))
-        .collect();
+    let inputs: Map<String, Value> =
+        worked.inputs.iter().filter(|input| input.counts).map(|input| (input.id.clone(), Value::from(input.shown.clone()))).collect();
     let steps: Vec<Value> = program
         .steps
         .iter()

@@ -48,7 +48,15 @@ impl Typing<'_> {
     }
 
     /// Both sides with what they are, as labels.
-    fn mismatch(&mut self, code: Code, at: &Range<usize>, message: String, left: (&Node, &Type), right: (&Node, &Type), hint: Option<String>) -> Typed {
+    fn mismatch(
+        &mut self,
+        code: Code,
+        at: &Range<usize>,
+        message: String,
+        left: (&Node, &Type),
+        right: (&Node, &Type),
+        hint: Option<String>,
+    ) -> Typed {
         let mut problem = self.problem(code, at, message);
         for (node, kind) in [left, right] {
             problem = problem.also(self.inset.span(node.range.clone()), format!("this is {kind}"));
@@ -91,7 +99,11 @@ impl Typing<'_> {
                     }
                     (first, second) if first == second => first,
                     (first, second) => {
-                        let code = if matches!((&first, &second), (Type::Number { .. }, Type::Number { .. })) { Code::UnitMismatch } else { Code::TypeMismatch };
+                        let code = if matches!((&first, &second), (Type::Number { .. }, Type::Number { .. })) {
+                            Code::UnitMismatch
+                        } else {
+                            Code::TypeMismatch
+                        };
                         let message = format!("both branches of an `if` must be alike, found {first} and {second}");
                         return self.mismatch(code, &node.range, message, (then, &first), (otherwise, &second), None);
                     }
@@ -157,9 +169,11 @@ impl Typing<'_> {
             (None, None) if self.scope.broken.contains(name) => None,
             (None, None) => {
                 let problem = if self.scope.later.contains(name) {
-                    self.problem(Code::UnknownName, range, format!("`{name}` stands further down")).hint("a formula may use only what stands above it")
+                    self.problem(Code::UnknownName, range, format!("`{name}` stands further down"))
+                        .hint("a formula may use only what stands above it")
                 } else {
-                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above")).nearest(name, self.scope.known())
+                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above"))
+                        .nearest(name, self.scope.known())
                 };
                 self.report(problem)
             }
@@ -200,7 +214,10 @@ impl Typing<'_> {
 
     /// A text literal that can never equal the other side is a mistake.
     fn known_text(&mut self, node: &Node, expression: &Expression, others: &[String]) {
-        if let Expression::Text(text) = expression && !others.is_empty() && !others.contains(text) {
+        if let Expression::Text(text) = expression
+            && !others.is_empty()
+            && !others.contains(text)
+        {
             let list = others.iter().map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
             let problem = self.problem(Code::WrongValue, &node.range, format!("expected one of {list}, found \"{text}\""));
             self.problems.add(problem.nearest(text, others.iter().map(String::as_str)));
@@ -227,8 +244,11 @@ impl Typing<'_> {
             return Some((Expression::Raise { base: base.into(), exponent: whole }, Type::Number { dimension, point: false }));
         }
         if dimension != Dimension::NONE {
-            let message = format!("{dimension} can be raised only to a whole number known beforehand, from -{LARGEST_EXPONENT} to {LARGEST_EXPONENT}");
-            let problem = self.problem(Code::UnitMismatch, at, message).also(self.inset.span(left.range.clone()), format!("this is {dimension}"));
+            let message = format!(
+                "{dimension} can be raised only to a whole number known beforehand, from -{LARGEST_EXPONENT} to {LARGEST_EXPONENT}"
+            );
+            let problem =
+                self.problem(Code::UnitMismatch, at, message).also(self.inset.span(left.range.clone()), format!("this is {dimension}"));
             return self.report(problem.hint("for a square root use `sqrt`"));
         }
         Some((Expression::Binary { operator: Operator::Power, left: base.into(), right: exponent.into() }, Type::PLAIN))
@@ -281,7 +301,8 @@ impl Typing<'_> {
                 }
             },
             Function::Exp | Function::Ln if dimension != Dimension::NONE => {
-                let problem = self.problem(Code::UnitMismatch, &nodes[0].range, format!("`{name}` takes a plain number, found {dimension}"));
+                let problem =
+                    self.problem(Code::UnitMismatch, &nodes[0].range, format!("`{name}` takes a plain number, found {dimension}"));
                 return self.report(problem.hint("divide by a quantity of the same kind first"));
             }
             Function::Exp | Function::Ln => Type::PLAIN,
@@ -306,7 +327,10 @@ fn arithmetic(operator: Operator, left: (Dimension, bool), right: (Dimension, bo
     match operator {
         Operator::Multiply | Operator::Divide if left.1 || right.1 => {
             let done = if operator == Operator::Multiply { "multiplied" } else { "divided" };
-            Err((format!("a temperature on a scale cannot be {done}"), Some("subtract another temperature first: the difference can".into())))
+            Err((
+                format!("a temperature on a scale cannot be {done}"),
+                Some("subtract another temperature first: the difference can".into()),
+            ))
         }
         Operator::Multiply => number(left.0.times(right.0).ok_or_else(beyond)?, false),
         Operator::Divide => number(left.0.over(right.0).ok_or_else(beyond)?, false),
@@ -322,7 +346,9 @@ fn arithmetic(operator: Operator, left: (Dimension, bool), right: (Dimension, bo
             Err((message, hint))
         }
         Operator::Add => match (left.1, right.1) {
-            (true, true) => Err(("two temperatures on a scale cannot be added".into(), Some("one of them must be a difference: `[degR]`, `K`".into()))),
+            (true, true) => {
+                Err(("two temperatures on a scale cannot be added".into(), Some("one of them must be a difference: `[degR]`, `K`".into())))
+            }
             (first, second) => number(left.0, first || second),
         },
         Operator::Subtract => match (left.1, right.1) {

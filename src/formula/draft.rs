@@ -39,7 +39,10 @@ pub enum InputKindDraft {
         units: Vec<Placed<String>>,
         whole: bool,
     },
-    Text { choices: Vec<ChoiceDraft>, start: Placed<String> },
+    Text {
+        choices: Vec<ChoiceDraft>,
+        start: Placed<String>,
+    },
 }
 
 #[derive(Debug, Clone)]
@@ -146,7 +149,10 @@ pub enum PhaseDraft {
         /// Left out after the last repetition of the `repeat` around it.
         between: Option<Placed<bool>>,
     },
-    Repeat { times: Inset, phases: Vec<PhaseDraft> },
+    Repeat {
+        times: Inset,
+        phases: Vec<PhaseDraft>,
+    },
 }
 
 /// A drawing to scale: named measures.

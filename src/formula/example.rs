@@ -25,8 +25,15 @@ impl Program {
     pub(super) fn examples(&mut self, draft: &Draft, problems: &mut Problems) {
         for example in &draft.examples {
             self.example(example, problems);
-            let texts = |pairs: &[(Placed<String>, Placed<String>)]| pairs.iter().map(|(name, text)| (name.value.clone(), text.value.clone())).collect();
-            let kept = Example { title: example.title.value.clone(), given: texts(&example.given), expect: texts(&example.expect), span: example.span };
+            let texts = |pairs: &[(Placed<String>, Placed<String>)]| {
+                pairs.iter().map(|(name, text)| (name.value.clone(), text.value.clone())).collect()
+            };
+            let kept = Example {
+                title: example.title.value.clone(),
+                given: texts(&example.given),
+                expect: texts(&example.expect),
+                span: example.span,
+            };
             self.examples.push(kept);
         }
     }
@@ -38,7 +45,10 @@ impl Program {
                 Some(input) => {
                     given.set(name.value.clone(), text.value.clone());
                     if let Err(sentence) = input.read(&text.value) {
-                        problems.add(Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value)).hint(sentence));
+                        problems.add(
+                            Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value))
+                                .hint(sentence),
+                        );
                     }
                 }
                 None => {
@@ -54,7 +64,11 @@ impl Program {
             None => Within::Shown,
             Some((Ok(within), _)) => within,
             Some((Err(sentence), text)) => {
-                let problem = Diagnostic::new(Code::WrongValue, text.span, format!("expected a tolerance such as `0.1 %`, `0.01 uA` or `0`, found `{}`", text.value));
+                let problem = Diagnostic::new(
+                    Code::WrongValue,
+                    text.span,
+                    format!("expected a tolerance such as `0.1 %`, `0.01 uA` or `0`, found `{}`", text.value),
+                );
                 problems.add(problem.hint(sentence));
                 return;
             }
@@ -97,7 +111,11 @@ impl Step {
         let problem = |code, message: String| Diagnostic::new(code, expected.span, message);
         let result = match worked.step(&self.id).map(|step| &step.value) {
             Some(Ok(value)) => value,
-            Some(Err(sentence)) => return Err(problem(Code::NoValue, format!("`{}` has no value: expected {}", self.id, expected.value)).hint(sentence.clone())),
+            Some(Err(sentence)) => {
+                return Err(
+                    problem(Code::NoValue, format!("`{}` has no value: expected {}", self.id, expected.value)).hint(sentence.clone())
+                );
+            }
             None => return Ok(()),
         };
         let fails = |expected: String, got: String, tolerance: String| {

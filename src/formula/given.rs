@@ -37,7 +37,8 @@ impl Given {
 /// Digits with at most one point, an exponent, a sign; narrow spaces between groups of digits. A comma is refused, since it
 /// means decimals to some and thousands to others.
 pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
-    let text: String = text.trim().chars().filter(|sign| !matches!(*sign, GROUP | '\u{2009}')).map(|sign| if sign == '−' { '-' } else { sign }).collect();
+    let text: String =
+        text.trim().chars().filter(|sign| !matches!(*sign, GROUP | '\u{2009}')).map(|sign| if sign == '−' { '-' } else { sign }).collect();
     if text.is_empty() {
         return Err(sentence::EMPTY.into());
     }

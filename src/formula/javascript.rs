@@ -44,7 +44,9 @@ impl<'a> Script<'a> {
         self.list("steps", program.steps.iter().map(|step| self.step(step)).collect());
         let verdicts = program.verdicts.iter().map(|verdict| {
             let meaning = match &verdict.bands {
-                Bands::Number { edges } => format!("edges: [{}]", edges.iter().map(|edge| self.function(edge)).collect::<Vec<_>>().join(", ")),
+                Bands::Number { edges } => {
+                    format!("edges: [{}]", edges.iter().map(|edge| self.function(edge)).collect::<Vec<_>>().join(", "))
+                }
                 Bands::Is(values) => format!("is: [{}]", values.iter().map(value).collect::<Vec<_>>().join(", ")),
             };
             format!("{{ on: {}, {meaning} }}", quoted(&program.steps[verdict.step].id))
@@ -130,7 +132,8 @@ impl<'a> Script<'a> {
                 }
             }
             InputKind::Text { choices, start } => {
-                let choices = choices.iter().map(|choice| format!("[{}, {}]", quoted(&choice.id), quoted(&choice.title))).collect::<Vec<_>>();
+                let choices =
+                    choices.iter().map(|choice| format!("[{}, {}]", quoted(&choice.id), quoted(&choice.title))).collect::<Vec<_>>();
                 let _ = write!(text, ", choices: [{}], start: {start}", choices.join(", "));
             }
         }
@@ -234,7 +237,9 @@ fn written(program: &Program, table: Option<&Table>, expression: &Expression, le
         Expression::Text(text) => quoted(text),
         Expression::Truth(truth) => truth.to_string(),
         Expression::Name(place) => format!("v.{}", program.name(*place)),
-        Expression::Column(position) => format!("r.{}", table.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str())),
+        Expression::Column(position) => {
+            format!("r.{}", table.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
+        }
         // Two minus signs in a row would be a decrement.
         Expression::Negate(inner) => format!("-{}", part(inner, 9)),
         Expression::Not(inner) => format!("!{}", part(inner, 9)),

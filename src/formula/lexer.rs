@@ -42,7 +42,9 @@ pub(super) fn tokens(inset: &Inset) -> Result<Vec<(Token, Range<usize>)>, Diagno
                 _ => return Err(syntax(inset, start..at, format!("`{digits}` is not a number that can be held"))),
             }
         } else if sign.is_ascii_lowercase() {
-            at += text[at..].find(|sign: char| !(sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '_')).unwrap_or(text.len() - at);
+            at += text[at..]
+                .find(|sign: char| !(sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '_'))
+                .unwrap_or(text.len() - at);
             Token::Word(text[start..at].to_owned())
         } else if sign == '[' {
             at = bracket_end(text, at).ok_or_else(|| syntax(inset, start..text.len(), "the unit's bracket `[` is not closed"))?;

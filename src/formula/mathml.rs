@@ -54,7 +54,9 @@ fn escaped(words: &str) -> String {
 /// A shown number with its unit.
 fn quantity(shown: &str) -> String {
     match shown.split_once('\u{a0}') {
-        Some((number, unit)) if !unit.starts_with('×') => format!("<mrow>{}{}</mrow>", text("mn", number), text("mtext", &format!("\u{a0}{unit}"))),
+        Some((number, unit)) if !unit.starts_with('×') => {
+            format!("<mrow>{}{}</mrow>", text("mn", number), text("mtext", &format!("\u{a0}{unit}")))
+        }
         None if shown.starts_with(|sign: char| sign.is_ascii_digit() || sign == '−') => text("mn", shown),
         _ => text("mtext", shown),
     }
@@ -137,7 +139,9 @@ impl Writer<'_> {
                 writer.text.push_str(&text("mn", &exponent.to_string().replace('-', "−")));
             }),
             Expression::If { .. } => self.cases(expression),
-            Expression::Call { function: Function::Sqrt, arguments } => self.element("msqrt", |writer| arguments.iter().for_each(|argument| writer.expression(argument, 0))),
+            Expression::Call { function: Function::Sqrt, arguments } => {
+                self.element("msqrt", |writer| arguments.iter().for_each(|argument| writer.expression(argument, 0)))
+            }
             Expression::Call { function, arguments } => {
                 let name = function.name().replace('_', "\u{a0}");
                 self.text.push_str(&text("mi", &name));

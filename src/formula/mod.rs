@@ -35,8 +35,8 @@ pub use band::Bands;
 pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
-    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest, PartDraft,
-    PartKind, PhaseDraft, PickDraft, StepDraft, TimelineDraft, VerdictDraft,
+    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest,
+    PartDraft, PartKind, PhaseDraft, PickDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};

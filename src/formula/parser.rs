@@ -166,7 +166,9 @@ impl Parser<'_> {
                 Operator::Power => self.nest(|parser| parser.operators(7))?,
                 other => self.operators(other.strength() + 1)?,
             };
-            if operator.compares() && let Some((_, again)) = self.operator().filter(|(next, _)| next.compares()) {
+            if operator.compares()
+                && let Some((_, again)) = self.operator().filter(|(next, _)| next.compares())
+            {
                 let problem = self.syntax(again, "comparisons do not follow one another");
                 return Err(problem.hint("join two comparisons with `and`"));
             }
@@ -187,7 +189,9 @@ impl Parser<'_> {
     }
 
     fn unary(&mut self, strength: u8) -> Parsed {
-        if strength <= 3 && let Some(start) = self.take_word("not") {
+        if strength <= 3
+            && let Some(start) = self.take_word("not")
+        {
             let inner = self.nest(|parser| parser.operators(3))?;
             return self.node(start.start..inner.range.end, Kind::Not(inner.into()));
         }

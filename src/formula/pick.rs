@@ -21,10 +21,17 @@ pub struct Pick {
 #[derive(Debug, Clone)]
 pub enum By {
     /// The first row for which the truth holds; rows with an empty cell in a column that it uses are passed over.
-    First { holds: Formula, uses: Vec<usize> },
+    First {
+        holds: Formula,
+        uses: Vec<usize>,
+    },
     /// The row whose cells equal the values.
     Where(Vec<(usize, Formula)>),
-    At { column: usize, value: Formula, how: Nearest },
+    At {
+        column: usize,
+        value: Formula,
+        how: Nearest,
+    },
 }
 
 impl Table {
@@ -80,7 +87,8 @@ impl Pick {
                 for (column, value) in keys {
                     wanted.push((*column, value.work(names)?));
                 }
-                let fits = |row: &usize| wanted.iter().all(|(column, value)| table.value(*row, *column).is_some_and(|cell| equal(&cell, value)));
+                let fits =
+                    |row: &usize| wanted.iter().all(|(column, value)| table.value(*row, *column).is_some_and(|cell| equal(&cell, value)));
                 figure((0..table.rows.len()).find(fits).ok_or_else(none)?)
             }
             By::At { column, value, how } => {

@@ -14,15 +14,31 @@ pub(super) struct Node {
 #[derive(Debug, Clone)]
 pub(super) enum Kind {
     /// `unit` is the text between the literal's brackets and its place.
-    Number { value: f64, unit: Option<(Range<usize>, String)> },
+    Number {
+        value: f64,
+        unit: Option<(Range<usize>, String)>,
+    },
     Text(String),
     Truth(bool),
     Name(String),
     Negate(Box<Node>),
     Not(Box<Node>),
-    Binary { operator: Operator, at: Range<usize>, left: Box<Node>, right: Box<Node> },
-    If { condition: Box<Node>, then: Box<Node>, otherwise: Box<Node> },
-    Call { function: String, at: Range<usize>, arguments: Vec<Node> },
+    Binary {
+        operator: Operator,
+        at: Range<usize>,
+        left: Box<Node>,
+        right: Box<Node>,
+    },
+    If {
+        condition: Box<Node>,
+        then: Box<Node>,
+        otherwise: Box<Node>,
+    },
+    Call {
+        function: String,
+        at: Range<usize>,
+        arguments: Vec<Node>,
+    },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,7 +123,8 @@ pub enum Function {
 }
 
 impl Function {
-    pub(super) const ALL: [Function; 8] = [Self::Min, Self::Max, Self::Abs, Self::Sqrt, Self::Exp, Self::Ln, Self::RoundUp, Self::RoundDown];
+    pub(super) const ALL: [Function; 8] =
+        [Self::Min, Self::Max, Self::Abs, Self::Sqrt, Self::Exp, Self::Ln, Self::RoundUp, Self::RoundDown];
 
     pub(super) fn name(self) -> &'static str {
         match self {

@@ -12,10 +12,15 @@ use crate::source::Span;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Type {
     /// `point`: a temperature on a scale, as against a difference.
-    Number { dimension: Dimension, point: bool },
+    Number {
+        dimension: Dimension,
+        point: bool,
+    },
     Truth,
     /// The texts that it can be.
-    Text { choices: Vec<String> },
+    Text {
+        choices: Vec<String>,
+    },
 }
 
 /// A checked formula. Numbers in it are in SI base units.
@@ -31,7 +36,11 @@ pub struct Formula {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Expression {
     /// `base` is `written` in SI base units.
-    Number { base: f64, written: f64, unit: Option<Unit> },
+    Number {
+        base: f64,
+        written: f64,
+        unit: Option<Unit>,
+    },
     Text(String),
     Truth(bool),
     /// An input or step by its place.
@@ -40,11 +49,25 @@ pub(super) enum Expression {
     Column(usize),
     Negate(Box<Expression>),
     Not(Box<Expression>),
-    Binary { operator: Operator, left: Box<Expression>, right: Box<Expression> },
+    Binary {
+        operator: Operator,
+        left: Box<Expression>,
+        right: Box<Expression>,
+    },
     /// A whole power known beforehand, worked by multiplying: the same bits on every machine.
-    Raise { base: Box<Expression>, exponent: i32 },
-    If { condition: Box<Expression>, then: Box<Expression>, otherwise: Box<Expression> },
-    Call { function: Function, arguments: Vec<Expression> },
+    Raise {
+        base: Box<Expression>,
+        exponent: i32,
+    },
+    If {
+        condition: Box<Expression>,
+        then: Box<Expression>,
+        otherwise: Box<Expression>,
+    },
+    Call {
+        function: Function,
+        arguments: Vec<Expression>,
+    },
 }
 
 /// The names that a formula may use.

@@ -159,7 +159,11 @@ impl Line<'_> {
             }
             Expression::Binary { operator, left, right } => {
                 let strength = operator.strength();
-                let (before, after) = if *operator == Operator::Power || operator.compares() { (strength + 1, strength + 1) } else { (strength, strength + 1) };
+                let (before, after) = if *operator == Operator::Power || operator.compares() {
+                    (strength + 1, strength + 1)
+                } else {
+                    (strength, strength + 1)
+                };
                 self.expression(left, before);
                 self.words(&format!(" {} ", operator.shown()));
                 self.expression(right, if matches!(**right, Expression::Negate(_)) { WHOLE } else { after });

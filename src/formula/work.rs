@@ -105,7 +105,12 @@ impl Program {
         Worked {
             verdicts: verdicts.collect(),
             timeline: self.timeline.as_ref().map(|timeline| timeline.work(&names)),
-            drawing: self.drawing.iter().flat_map(|drawing| &drawing.parts).map(|(name, formula)| (name.clone(), formula.work(&names))).collect(),
+            drawing: self
+                .drawing
+                .iter()
+                .flat_map(|drawing| &drawing.parts)
+                .map(|(name, formula)| (name.clone(), formula.work(&names)))
+                .collect(),
             unknown: given.0.keys().filter(|name| self.input(name).is_none()).cloned().collect(),
             inputs,
             steps,

@@ -29,7 +29,10 @@ pub struct Column {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
     /// In the column's unit; `written` is how the author wrote it, trailing zeros and all.
-    Number { value: f64, written: String },
+    Number {
+        value: f64,
+        written: String,
+    },
     Text(String),
     /// No figure.
     Empty,

@@ -28,12 +28,9 @@ pub trait Decode: Sized + JsonSchema {
 
 /// Tells that something else was awaited; always `None`.
 pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Option<T> {
-    let mut problem =
-        Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
+    let mut problem = Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
     let hint = match &node.kind {
-        NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => {
-            Some(format!("put it in quotes: '{}'", node.inset.text))
-        }
+        NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
         NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
             Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
@@ -94,13 +91,9 @@ impl Fields {
             if node.is_some() {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
                 problems.add(
-                    Diagnostic::new(
-                        Code::UnknownField,
-                        key.span,
-                        format!("there is no field `{}` here", shortened(key)),
-                    )
-                    .nearest(key, known.iter().map(String::as_str))
-                    .hint(format!("known fields: {list}")),
+                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
+                        .nearest(key, known.iter().map(String::as_str))
+                        .hint(format!("known fields: {list}")),
                 );
             }
         }

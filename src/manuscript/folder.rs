@@ -79,8 +79,7 @@ pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
     while let Some(item) = walk.next() {
         let item = item.map_err(io::Error::from)?;
         let Ok(relative) = item.path().strip_prefix(folder) else { continue };
-        let names: Vec<String> =
-            relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
+        let names: Vec<String> = relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
         let name = names.last().map_or("", String::as_str);
         let kind = item.file_type();
         if passed_over(name) {
@@ -145,11 +144,7 @@ fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
             Ok(target) if target.starts_with(root) => {
                 Refusal::role(Code::StrayFile, "a link on the disk is not read", "copy the file in place of the link")
             }
-            Ok(_) => Refusal::role(
-                Code::OutsideBook,
-                "the link leads out of the handbook's folder",
-                "copy the file in place of the link",
-            ),
+            Ok(_) => Refusal::role(Code::OutsideBook, "the link leads out of the handbook's folder", "copy the file in place of the link"),
             Err(_) => Refusal::role(Code::OutsideBook, "the link leads nowhere", "take the link out"),
         };
     }
@@ -162,11 +157,7 @@ fn unusual(kind: FileType, path: &Path, root: &Path) -> Option<Role> {
 /// `None` for a kind's folder; every other folder is refused as a whole.
 fn folder_role(names: &[String]) -> Option<Role> {
     let [name] = names else {
-        return Refusal::role(
-            Code::StrayFile,
-            "folders inside a kind's folder are not read",
-            "move the entries up into the kind's folder",
-        );
+        return Refusal::role(Code::StrayFile, "folders inside a kind's folder are not read", "move the entries up into the kind's folder");
     };
     if Kind::of_folder(name).is_some() {
         return None;
@@ -176,11 +167,7 @@ fn folder_role(names: &[String]) -> Option<Role> {
         Some(near) => format!("did you mean `{near}`?"),
         None => format!("entries stand in {}", folders.join(", ")),
     };
-    Refusal::role(
-        Code::StrayFile,
-        format!("the folder `{}` holds no kind of entry and is not read", escaped(name)),
-        hint,
-    )
+    Refusal::role(Code::StrayFile, format!("the folder `{}` holds no kind of entry and is not read", escaped(name)), hint)
 }
 
 fn file_role(names: &[String]) -> Option<Role> {

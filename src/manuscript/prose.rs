@@ -38,8 +38,7 @@ pub enum CellValue {
 }
 
 /// Text with something to see in it, and no control characters but tabs and line breaks.
-const PROSE_PATTERN: &str =
-    r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*$";
+const PROSE_PATTERN: &str = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*$";
 
 impl Decode for Prose {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {

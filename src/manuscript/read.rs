@@ -130,8 +130,7 @@ impl File {
                 }
                 Role::Entry { kind, id: name, .. } => {
                     let name = Placed::new(name.clone(), Span::new(id, 0, 0));
-                    yaml::parse(id, &opened.text, &mut problems)
-                        .and_then(|node| decode(*kind, name, node, &mut problems))
+                    yaml::parse(id, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
                 }
             };
         }

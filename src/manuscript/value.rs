@@ -63,8 +63,7 @@ pub fn wrong_value<T>(span: Span, message: String, problems: &mut Problems) -> O
 }
 
 /// One line with something to see in it, and no control characters but tabs.
-const LINE_PATTERN: &str =
-    r"^[^\x00-\x08\x0a-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0a-\x1f\x7f-\x9f]*\s*$";
+const LINE_PATTERN: &str = r"^[^\x00-\x08\x0a-\x1f\x7f-\x9f]*[^\s\x00-\x1f\x7f-\x9f][^\x00-\x08\x0a-\x1f\x7f-\x9f]*\s*$";
 
 /// The complaint about a control character, which no page, index or package may carry.
 pub fn control(text: &str) -> Option<String> {
@@ -203,10 +202,7 @@ impl Name {
         if text.len() <= 64 && text.starts_with(|c: char| c.is_ascii_lowercase()) && text.bytes().all(tail) {
             return Some(Self(text));
         }
-        let message = format!(
-            "expected a name of small letters, digits and `_` that begins with a letter, found `{}`",
-            shortened(&text)
-        );
+        let message = format!("expected a name of small letters, digits and `_` that begins with a letter, found `{}`", shortened(&text));
         wrong_value(text.span, message, problems)
     }
 }

@@ -50,11 +50,7 @@ pub fn parse(source: SourceId, file: &str, problems: &mut Problems) -> Option<No
     match tree.root {
         Some(root) => Some(root),
         None => {
-            problems.add(Diagnostic::new(
-                Code::EmptyFile,
-                Span::new(source, 0, 0),
-                "the file holds nothing but comments",
-            ));
+            problems.add(Diagnostic::new(Code::EmptyFile, Span::new(source, 0, 0), "the file holds nothing but comments"));
             None
         }
     }
@@ -98,18 +94,12 @@ impl Tree<'_> {
                 self.finished(node, anchor, 1, problems)
             }
             Event::SequenceStart(_, anchor, tag) => self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new())),
-            Event::MappingStart(_, anchor, tag) => {
-                self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None })
-            }
+            Event::MappingStart(_, anchor, tag) => self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None }),
             Event::SequenceEnd | Event::MappingEnd => self.end(start, end, problems),
             Event::Alias(anchor) => {
                 let place = Span::new(self.source, start, end);
                 let Some(Some((node, size))) = self.anchors.get(&anchor) else {
-                    return Err(Box::new(Diagnostic::new(
-                        Code::YamlLimit,
-                        place,
-                        "an alias stands inside the value that it repeats",
-                    )));
+                    return Err(Box::new(Diagnostic::new(Code::YamlLimit, place, "an alias stands inside the value that it repeats")));
                 };
                 let (node, size) = (node.clone(), *size);
                 self.count(start, size)?;
@@ -198,12 +188,8 @@ impl Tree<'_> {
                 Some(key) => match entries.iter().find(|(known, _)| known.value == key.value) {
                     None => entries.push((key, node)),
                     Some((first, _)) => problems.add(
-                        Diagnostic::new(
-                            Code::DuplicateField,
-                            key.span,
-                            format!("the field `{}` stands twice", shortened(&key.value)),
-                        )
-                        .also(first.span, "it stands here first"),
+                        Diagnostic::new(Code::DuplicateField, key.span, format!("the field `{}` stands twice", shortened(&key.value)))
+                            .also(first.span, "it stands here first"),
                     ),
                 },
             },
@@ -232,12 +218,8 @@ impl Tree<'_> {
         match tag {
             None => Ok(()),
             Some(_) => Err(Box::new(
-                Diagnostic::new(
-                    Code::YamlSyntax,
-                    Span::new(self.source, start, start),
-                    "a tag such as `!name` is not taken",
-                )
-                .hint("take the tag out; put text that looks like a number in quotes"),
+                Diagnostic::new(Code::YamlSyntax, Span::new(self.source, start, start), "a tag such as `!name` is not taken")
+                    .hint("take the tag out; put text that looks like a number in quotes"),
             )),
         }
     }
@@ -249,11 +231,9 @@ fn offset(bytes: Option<usize>) -> usize {
 
 fn key_of(node: Node) -> Result<Placed<String>, Box<Diagnostic>> {
     match node.kind {
-        NodeKind::List(_) | NodeKind::Map(_) => Err(Box::new(Diagnostic::new(
-            Code::YamlSyntax,
-            node.place(),
-            format!("expected the name of a field, found {}", node.found()),
-        ))),
+        NodeKind::List(_) | NodeKind::Map(_) => {
+            Err(Box::new(Diagnostic::new(Code::YamlSyntax, node.place(), format!("expected the name of a field, found {}", node.found()))))
+        }
         _ => Ok(Placed::new(node.inset.text, node.span)),
     }
 }
@@ -270,20 +250,10 @@ fn core_schema(text: &str) -> NodeKind {
 
 fn number(text: &str) -> Option<f64> {
     if let Some(digits) = text.strip_prefix("0x") {
-        return digits
-            .bytes()
-            .all(|b| b.is_ascii_hexdigit())
-            .then(|| u32::from_str_radix(digits, 16).ok())
-            .flatten()
-            .map(f64::from);
+        return digits.bytes().all(|b| b.is_ascii_hexdigit()).then(|| u32::from_str_radix(digits, 16).ok()).flatten().map(f64::from);
     }
     if let Some(digits) = text.strip_prefix("0o") {
-        return digits
-            .bytes()
-            .all(|b| b.is_ascii_digit())
-            .then(|| u32::from_str_radix(digits, 8).ok())
-            .flatten()
-            .map(f64::from);
+        return digits.bytes().all(|b| b.is_ascii_digit()).then(|| u32::from_str_radix(digits, 8).ok()).flatten().map(f64::from);
     }
     // Rust's own parser also takes `inf`, `nan` and `infinity`, so letters other than the exponent's are refused first.
     let shaped = text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'e' | b'E' | b'+' | b'-'));

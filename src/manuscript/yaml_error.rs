@@ -7,12 +7,8 @@ use crate::source::{SourceId, Span};
 
 /// Nesting beyond the limit.
 pub fn too_deep(source: SourceId, at: usize, limit: usize) -> Diagnostic {
-    Diagnostic::new(
-        Code::YamlLimit,
-        Span::new(source, at, at),
-        format!("lists and maps are nested deeper than {limit} levels"),
-    )
-    .hint("no entry nests deeper than ten levels; look for brackets that are not closed")
+    Diagnostic::new(Code::YamlLimit, Span::new(source, at, at), format!("lists and maps are nested deeper than {limit} levels"))
+        .hint("no entry nests deeper than ten levels; look for brackets that are not closed")
 }
 
 /// A syntax error as a diagnostic at its place, the parser's message as its label.
@@ -22,42 +18,29 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
     if matches!(error.kind(), Kind::RecursionLimitExceeded) {
         return too_deep(source, at, super::yaml::limits().max_depth).label(error.info());
     }
-    let tabs = matches!(
-        error.kind(),
-        Kind::TabInPlainScalar | Kind::TabNotAllowed | Kind::TabInBlockIndentation | Kind::TabInIndentation
-    );
+    let tabs = matches!(error.kind(), Kind::TabInPlainScalar | Kind::TabNotAllowed | Kind::TabInBlockIndentation | Kind::TabInIndentation);
     if let Some(tab) = tab_in_indentation(file, at, tabs) {
-        return Diagnostic::new(
-            Code::YamlSyntax,
-            Span::new(source, tab, tab + 1),
-            "expected spaces in the indentation, found a tab",
-        )
-        .label(error.info())
-        .hint("put two spaces in place of the tab; most editors can be set to do so for YAML");
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, tab, tab + 1), "expected spaces in the indentation, found a tab")
+            .label(error.info())
+            .hint("put two spaces in place of the tab; most editors can be set to do so for YAML");
     }
     let (message, hint) = match error.kind() {
-        Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement => (
-            "expected no second `: ` here",
-            "put text that holds `: ` in quotes; or check the indentation of this line and the one above",
-        ),
+        Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement => {
+            ("expected no second `: ` here", "put text that holds `: ` in quotes; or check the indentation of this line and the one above")
+        }
         Kind::UnclosedQuotedScalar => ("expected a closing quote, found the end of the file", "close the quote"),
-        Kind::UnknownAnchor => (
-            "expected the name of an anchor after `*`, found one that is not defined above",
-            "put text that begins with `*` in quotes",
-        ),
+        Kind::UnknownAnchor => {
+            ("expected the name of an anchor after `*`, found one that is not defined above", "put text that begins with `*` in quotes")
+        }
         Kind::UnexpectedCharacter { .. } => {
             ("expected a value, found a character that no plain text may begin with or hold", "put the text in quotes")
         }
-        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => (
-            "expected `,` or `]` in the list",
-            "close the list with `]`; put text that holds a bracket or a brace in quotes",
-        ),
-        Kind::UnexpectedEofFlowMapping
-        | Kind::UnexpectedEofImplicitFlowMapping
-        | Kind::ExpectedFlowMappingSeparator => (
-            "expected `,` or `}` in the map",
-            "close the map with `}`; put text that holds a bracket or a brace in quotes",
-        ),
+        Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => {
+            ("expected `,` or `]` in the list", "close the list with `]`; put text that holds a bracket or a brace in quotes")
+        }
+        Kind::UnexpectedEofFlowMapping | Kind::UnexpectedEofImplicitFlowMapping | Kind::ExpectedFlowMappingSeparator => {
+            ("expected `,` or `}` in the map", "close the map with `}`; put text that holds a bracket or a brace in quotes")
+        }
         Kind::UnclosedFlowCollection { .. } => {
             ("expected a closing bracket, found the end of the file", "close the bracket that opens here")
         }

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use super::gauge;
 use super::hazard::{self, HazardView};
 use super::measurement::{self, BandView};
 use super::pen::{self, Link, Pen, StateView, TouchView};
 use super::symptom::{CheckLine, check_lines};
-use super::gauge;
 use crate::handbook::{Check, Entry, Measurement, Outcome, Seen};
 
 /// `check` in the template.

@@ -129,12 +129,20 @@ impl<'a> Entries<'a> {
         let here = Address::entry(&name);
         let pen = Pen { handbook: self.frame.handbook, here: &here };
         let at = guide.iter().position(|other| other.id == page.id).unwrap_or(0);
-        let neighbour = |at: Option<usize>| at.and_then(|at| guide.get(at)).and_then(|page| pen.link(&Name::new(Kind::Guide, page.id.clone())));
+        let neighbour =
+            |at: Option<usize>| at.and_then(|at| guide.get(at)).and_then(|page| pen.link(&Name::new(Kind::Guide, page.id.clone())));
         let mut context = Context::new();
         context.insert("guide_html", &guide_html(page, &pen));
         context.insert("before", &neighbour(at.checked_sub(1)));
         context.insert("after", &neighbour(Some(at + 1)));
-        let sheet = Sheet { address: &here, title: &page.title, description: &page.title, tab: Some(Kind::Guide), trail: trail(&name), scripts: &[] };
+        let sheet = Sheet {
+            address: &here,
+            title: &page.title,
+            description: &page.title,
+            tab: Some(Kind::Guide),
+            trail: trail(&name),
+            scripts: &[],
+        };
         let html = self.frame.draw("guide.html", &sheet, context)?;
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
     }

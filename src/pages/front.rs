@@ -148,7 +148,15 @@ pub(super) fn figures(frame: &Frame) -> Result<File, ThemeProblem> {
     finish(frame, "figures.html", &here, "Where the figures come from", description, Some(Kind::Source), context)
 }
 
-fn finish(frame: &Frame, template: &str, here: &Address, title: &str, description: &str, tab: Option<Kind>, context: Context) -> Result<File, ThemeProblem> {
+fn finish(
+    frame: &Frame,
+    template: &str,
+    here: &Address,
+    title: &str,
+    description: &str,
+    tab: Option<Kind>,
+    context: Context,
+) -> Result<File, ThemeProblem> {
     let trail = match tab {
         Some(kind) if Address::list(kind) != *here => vec![(kind.words(), Address::list(kind))],
         _ => Vec::new(),

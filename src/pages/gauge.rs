@@ -136,7 +136,8 @@ fn draw_edges(out: &mut String, measurement: &Measurement, at: &impl Fn(f64) -> 
     let mut edges: Vec<f64> = measurement.bands.iter().map(|band| band.from).collect();
     edges.extend(measurement.bands.last().map(|band| band.to));
     let shown: Vec<String> = edges.iter().map(|edge| figure(*edge)).collect();
-    let half = |text: &String| text.chars().map(|letter| if letter.is_ascii_digit() { DIGIT } else { DIGIT / 2.0 }).sum::<f64>() / 2.0 + 3.0;
+    let half =
+        |text: &String| text.chars().map(|letter| if letter.is_ascii_digit() { DIGIT } else { DIGIT / 2.0 }).sum::<f64>() / 2.0 + 3.0;
     let wanted: Vec<(f64, f64)> = edges.iter().zip(&shown).map(|(edge, text)| (at(*edge), half(text))).collect();
     let bottom = BAR_TOP + BAR_HEIGHT;
     for (((edge, _), place), text) in wanted.iter().zip(spread(&wanted)).zip(&shown) {

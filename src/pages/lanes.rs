@@ -19,8 +19,8 @@ const BAR: f64 = 20.0;
 const AXIS: f64 = 26.0;
 /// Seconds between the marks of the axis; the first that gives at most [`MOST_MARKS`].
 const STEPS: [f64; 20] = [
-    0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 14400.0, 28800.0, 86400.0,
-    604800.0, 2592000.0,
+    0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 14400.0, 28800.0, 86400.0, 604800.0,
+    2592000.0,
 ];
 const MOST_MARKS: f64 = 6.0;
 
@@ -108,7 +108,13 @@ pub fn svg(title: &str, lanes: &[String], segments: &[Segment]) -> String {
     }
     for mark in &marks {
         let x = at(*mark);
-        let anchor = if x > WIDTH - 30.0 { "end" } else if x < 30.0 { "start" } else { "middle" };
+        let anchor = if x > WIDTH - 30.0 {
+            "end"
+        } else if x < 30.0 {
+            "start"
+        } else {
+            "middle"
+        };
         let _ = write!(
             out,
             "<text class=\"l-figure\" x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\">{}</text>",

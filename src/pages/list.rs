@@ -29,7 +29,9 @@ pub(super) struct Item {
 /// What a list says above its entries.
 pub(super) fn purpose(kind: Kind) -> &'static str {
     match kind {
-        Kind::Symptom => "What the appliance does or does not do, by the stage of the ignition sequence at which it stops. Start here on a call.",
+        Kind::Symptom => {
+            "What the appliance does or does not do, by the stage of the ignition sequence at which it stops. Start here on a call."
+        }
         Kind::Fault => "What can be broken, by part: why it fails, what gives it away, how it is mended and proved.",
         Kind::Check => "One thing to do that tells faults apart, by the state in which the appliance must be.",
         Kind::Measurement => "One quantity each: where to put the leads, how to set the meter, what the reading means.",
@@ -93,9 +95,10 @@ fn shelves(kind: Kind, pen: &Pen) -> Vec<(String, String)> {
     let mut shelves: Vec<(String, String)> = match kind {
         Kind::Symptom => handbook.book.stages.iter().map(|stage| pair(&stage.id, &stage.title)).collect(),
         Kind::Check => State::ALL.iter().map(|state| pair(state.name(), state.words())).collect(),
-        Kind::Safety => {
-            [Signal::Danger, Signal::Warning, Signal::Caution, Signal::Notice].iter().map(|signal| pair(signal.name(), signal.word())).collect()
-        }
+        Kind::Safety => [Signal::Danger, Signal::Warning, Signal::Caution, Signal::Notice]
+            .iter()
+            .map(|signal| pair(signal.name(), signal.word()))
+            .collect(),
         Kind::Source => [SourceKind::Standard, SourceKind::Handbook, SourceKind::CommonPractice, SourceKind::Recalled]
             .into_iter()
             .map(|kind| pair(pen::source_key(kind), source_entry::group_title(kind)))
@@ -104,7 +107,9 @@ fn shelves(kind: Kind, pen: &Pen) -> Vec<(String, String)> {
         Kind::Measurement => {
             handbook.measurements.iter().map(|entry| (super::markdown::slug(&entry.quantity), upper_first(&entry.quantity))).collect()
         }
-        Kind::Term => handbook.terms.iter().map(|term| letter(&term.common.title)).map(|letter| (letter.to_string(), letter.to_string())).collect(),
+        Kind::Term => {
+            handbook.terms.iter().map(|term| letter(&term.common.title)).map(|letter| (letter.to_string(), letter.to_string())).collect()
+        }
         _ => vec![pair("all", "")],
     };
     if matches!(kind, Kind::Fault | Kind::Measurement | Kind::Term) {
@@ -131,7 +136,12 @@ fn minutes(minutes: f64) -> String {
 
 /// The letter under which a title stands in an index: A to Z, or `#` for all else.
 pub(super) fn letter(title: &str) -> char {
-    title.chars().find(|letter| letter.is_alphanumeric()).map(|letter| letter.to_ascii_uppercase()).filter(char::is_ascii_uppercase).unwrap_or('#')
+    title
+        .chars()
+        .find(|letter| letter.is_alphanumeric())
+        .map(|letter| letter.to_ascii_uppercase())
+        .filter(char::is_ascii_uppercase)
+        .unwrap_or('#')
 }
 
 fn upper_first(words: &str) -> String {

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
+use super::gauge;
 use super::hazard::{self, HazardView};
 use super::pen::{self, Pen, StateView, TouchView};
-use super::gauge;
 use crate::handbook::{Measurement, Severity};
 
 /// `measurement` in the template.

@@ -105,8 +105,7 @@ pub struct Door {
 }
 
 /// Scripts of the frame and of the gauges.
-const SCRIPTS: [(&str, &str); 2] =
-    [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
+const SCRIPTS: [(&str, &str); 2] = [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
 
 /// The scripts that a calculator's page loads, in this order: the run-time before the calculator's own script, the wiring last.
 const SUM_SCRIPTS: [(&str, &str); 3] = [

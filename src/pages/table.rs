@@ -37,7 +37,9 @@ pub(super) fn view(table: &Table, pen: &Pen) -> TableView {
     });
     // Screen readers take only the leading cells of a row as its name.
     let heads = (0..table.columns.len()).take_while(|at| table.key.contains(at)).count().max(usize::from(!table.columns.is_empty()));
-    let row = |cells: &Vec<Cell>| cells.iter().zip(&table.columns).enumerate().map(|(at, (cell, column))| one(cell, column.text, at < heads)).collect();
+    let row = |cells: &Vec<Cell>| {
+        cells.iter().zip(&table.columns).enumerate().map(|(at, (cell, column))| one(cell, column.text, at < heads)).collect()
+    };
     TableView {
         columns: columns.collect(),
         rows: table.rows.iter().map(row).collect(),

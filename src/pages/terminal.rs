@@ -57,7 +57,14 @@ pub fn svg(measures: &Measures) -> String {
     if let (Some(width), Some(metres)) = (tab, measures.tab_width) {
         // The far end is left open: how long a tab stands out is not known here.
         let top = 60.0 - width / 2.0;
-        let _ = write!(out, "<path class=\"t-metal\" d=\"M20 {} H100 L112 {} V{} L100 {} H20 Z\"/>", n(top), n(top + 8.0), n(top + width - 8.0), n(top + width));
+        let _ = write!(
+            out,
+            "<path class=\"t-metal\" d=\"M20 {} H100 L112 {} V{} L100 {} H20 Z\"/>",
+            n(top),
+            n(top + 8.0),
+            n(top + width - 8.0),
+            n(top + width)
+        );
         let _ = write!(out, "<text class=\"t-figure\" x=\"20\" y=\"124\">tab {} mm</text>", millimetres(metres));
     }
     if let (Some(metres), Some(_)) = (measures.tab_thickness, tab) {
@@ -73,7 +80,12 @@ pub fn svg(measures: &Measures) -> String {
     }
     // A bar of 5 mm, by which the drawing can be measured.
     let _ = write!(out, "<path class=\"t-bar\" d=\"M20 {} v-8 m0 4 h{} m0 -4 v8\"/>", n(HEIGHT - 8.0), n(5.0 * SCALE));
-    let _ = write!(out, "<text class=\"t-figure\" x=\"{}\" y=\"{}\">5 mm, all parts to one scale</text>", n(28.0 + 5.0 * SCALE), n(HEIGHT - 8.0));
+    let _ = write!(
+        out,
+        "<text class=\"t-figure\" x=\"{}\" y=\"{}\">5 mm, all parts to one scale</text>",
+        n(28.0 + 5.0 * SCALE),
+        n(HEIGHT - 8.0)
+    );
     out.push_str("</svg>");
     out
 }
@@ -83,11 +95,13 @@ fn draw_strip(out: &mut String, measures: &Measures, across: f64) {
     let Some(metres) = measures.strip else { return };
     let long = metres * 1000.0 * SCALE;
     let _ = write!(out, "<rect class=\"t-cover\" x=\"20\" y=\"{}\" width=\"60\" height=\"{}\"/>", n(176.0 - across), n(across * 2.0));
-    let _ = write!(out, "<rect class=\"t-copper\" x=\"80\" y=\"{}\" width=\"{}\" height=\"{}\"/>", n(176.0 - across / 2.0), n(long), n(across));
+    let _ =
+        write!(out, "<rect class=\"t-copper\" x=\"80\" y=\"{}\" width=\"{}\" height=\"{}\"/>", n(176.0 - across / 2.0), n(long), n(across));
     let _ = write!(out, "<text class=\"t-figure\" x=\"80\" y=\"222\">strip {} mm</text>", millimetres(metres));
     if let Some(sleeve) = &measures.sleeve {
         let x = (80.0 + long + 20.0).min(250.0);
-        let _ = write!(out, "<rect class=\"t-sleeve t-sleeve-{}\" x=\"{}\" y=\"160\" width=\"70\" height=\"32\" rx=\"6\"/>", key(sleeve), n(x));
+        let _ =
+            write!(out, "<rect class=\"t-sleeve t-sleeve-{}\" x=\"{}\" y=\"160\" width=\"70\" height=\"32\" rx=\"6\"/>", key(sleeve), n(x));
         let _ = write!(out, "<text class=\"t-figure\" x=\"{}\" y=\"222\">{} sleeve</text>", n(x), escape(sleeve));
     }
 }

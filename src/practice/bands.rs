@@ -35,13 +35,18 @@ type Ask = fn(&Handbook, &Measurement, &Band, &mut Random) -> Option<Variant>;
 /// "The reading is 3.4 V: what does the handbook call that?"
 fn label(handbook: &Handbook, measurement: &Measurement, band: &Band, random: &mut Random) -> Option<Variant> {
     let (reading, shown) = reading(measurement, band, random);
-    let mut wrong: Vec<Choice> =
-        measurement.bands.iter().filter(|other| other.id != band.id).map(|other| Choice::new(&other.label, within(reading, other))).collect();
+    let mut wrong: Vec<Choice> = measurement
+        .bands
+        .iter()
+        .filter(|other| other.id != band.id)
+        .map(|other| Choice::new(&other.label, within(reading, other)))
+        .collect();
     random.shuffle(&mut wrong);
     // With few bands of its own, labels of measurements in the same unit help, as far as the reading does not lie in them either.
     let mut borrowed: Vec<Choice> = Vec::new();
     if wrong.len() < 2 {
-        let siblings = handbook.measurements.iter().filter(|other| other.common.id != measurement.common.id && other.unit == measurement.unit);
+        let siblings =
+            handbook.measurements.iter().filter(|other| other.common.id != measurement.common.id && other.unit == measurement.unit);
         borrowed = siblings.flat_map(|other| &other.bands).map(|other| Choice::new(&other.label, within(reading, other))).collect();
         random.shuffle(&mut borrowed);
     }
@@ -92,7 +97,8 @@ fn how_grave(handbook: &Handbook, measurement: &Measurement, band: &Band, random
     let (_, shown) = reading(measurement, band, random);
     let place = |severity: Severity| ASKS.iter().position(|(known, _)| *known == severity).unwrap_or_default();
     let asks = |severity: Severity| ASKS[place(severity)].1;
-    let options = ASKS.iter().map(|(severity, text)| Choice::new(*text, Proof::Place { at: place(*severity), right: place(band.severity) }));
+    let options =
+        ASKS.iter().map(|(severity, text)| Choice::new(*text, Proof::Place { at: place(*severity), right: place(band.severity) }));
     let question = format!("{}: what does a reading of {shown} ask for?", measurement.common.title);
     let because = format!("{}. {}", asks(band.severity), explanation(handbook, measurement, band, &shown));
     ranked(question, options.collect(), because)

@@ -67,7 +67,11 @@ fn flaws(variant: &Variant) -> Vec<String> {
         }
         Answer::Number { value, tolerance, worked, .. } => {
             let written: Option<f64> = worked.replace('\u{2212}', "-").replace(GROUP, "").parse().ok();
-            if !value.is_finite() || !tolerance.is_finite() || *tolerance < 0.0 || !written.is_some_and(|written| (written - value).abs() <= *tolerance) {
+            if !value.is_finite()
+                || !tolerance.is_finite()
+                || *tolerance < 0.0
+                || !written.is_some_and(|written| (written - value).abs() <= *tolerance)
+            {
                 flaws.push(format!("`{worked}` is not {value} within {tolerance}"));
             }
             if !variant.explanation.contains(worked.as_str()) {

@@ -33,8 +33,10 @@ fn first(handbook: &Handbook, symptom: &Symptom) -> Option<Item> {
         let question = format!("{}: which of these checks comes first in the handbook's list?", symptom.common.title);
         let right = option(right)?;
         let rest = wrong.iter().map(|option| quoted(&option.text)).collect::<Vec<_>>().join(", then ");
-        let because =
-            format!("{} comes first, then {rest}. Safe and cheap checks stand before those that need power, gas or more time.", quoted(&right.text));
+        let because = format!(
+            "{} comes first, then {rest}. Safe and cheap checks stand before those that need power, gas or more time.",
+            quoted(&right.text)
+        );
         variants.push(choice(&mut random, question, right, wrong, because));
     }
     item(handbook, id, Name::new(Kind::Symptom, &symptom.common.id), variants)

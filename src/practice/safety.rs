@@ -14,7 +14,8 @@ const ENTRIES: usize = 6;
 const MANY: usize = 2;
 
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
-    let works: Vec<Work> = handbook.checks.iter().map(|check| Work::check(handbook, check)).chain(handbook.tasks.iter().map(Work::task)).collect();
+    let works: Vec<Work> =
+        handbook.checks.iter().map(|check| Work::check(handbook, check)).chain(handbook.tasks.iter().map(Work::task)).collect();
     let mut items = rules(handbook, &works);
     items.extend(states(handbook));
     items.extend(before(handbook));
@@ -87,8 +88,11 @@ fn rules(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
             let variants = rule.needs_safety.iter().filter_map(|note| {
                 let title = handbook.title(note)?;
                 let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, &listed)));
-                let question =
-                    format!("{} ({}): which of these notes do the handbook's safety rules ask for?", work.common.title, circumstances(work));
+                let question = format!(
+                    "{} ({}): which of these notes do the handbook's safety rules ask for?",
+                    work.common.title,
+                    circumstances(work)
+                );
                 let because = format!("{}. {}: {}", quoted(title), rule.title, sentence(&lower(&rule.why)));
                 Some(choice(&mut random, question, option(note)?, others.iter().filter_map(option).collect(), because))
             });
@@ -119,8 +123,9 @@ fn near(rule: &SafetyRule, work: &Work) -> bool {
 fn foreign(handbook: &Handbook, work: &Work) -> BTreeSet<Name> {
     let rules = &handbook.book.safety_rules;
     let mut found: BTreeSet<Name> = rules.iter().flat_map(|rule| rule.needs_safety.clone()).collect();
-    for rule in
-        rules.iter().filter(|rule| !conditional(rule) || near(rule, work) || rule.needs_before.iter().any(|check| work.before.contains(check)))
+    for rule in rules
+        .iter()
+        .filter(|rule| !conditional(rule) || near(rule, work) || rule.needs_before.iter().any(|check| work.before.contains(check)))
     {
         rule.needs_safety.iter().for_each(|note| {
             found.remove(note);
@@ -144,8 +149,10 @@ fn states(handbook: &Handbook) -> Vec<Item> {
         check.measures.as_ref()?;
         let id = format!("safety/state/{}", check.common.id);
         let place = |state: State| State::ALL.iter().position(|known| *known == state).unwrap_or_default();
-        let options =
-            State::ALL.iter().map(|state| Choice::new(state.words(), Proof::Place { at: place(*state), right: place(check.state) })).collect();
+        let options = State::ALL
+            .iter()
+            .map(|state| Choice::new(state.words(), Proof::Place { at: place(*state), right: place(check.state) }))
+            .collect();
         let first = match check.after.first().and_then(|name| handbook.title(name)) {
             Some(title) if check.state != State::Isolated => format!(" The preparation is done dead: {} comes first.", quoted(title)),
             Some(title) => format!(" {} comes first.", quoted(title)),
@@ -169,8 +176,11 @@ fn before(handbook: &Handbook) -> Vec<Item> {
             .filter(|check| before_it(handbook, check).contains(&name))
             .map(|check| Name::new(Kind::Check, &check.common.id))
             .collect();
-        let free: Vec<&Check> =
-            handbook.checks.iter().filter(|check| check.common.id != first.common.id && !before_it(handbook, check).contains(&name)).collect();
+        let free: Vec<&Check> = handbook
+            .checks
+            .iter()
+            .filter(|check| check.common.id != first.common.id && !before_it(handbook, check).contains(&name))
+            .collect();
         let id = format!("safety/before/{}", name.id);
         let mut random = Random::of(&id);
         let mut variants = Vec::new();
@@ -180,8 +190,12 @@ fn before(handbook: &Handbook) -> Vec<Item> {
             random.shuffle(&mut wrong);
             let question = format!("Which of these checks may begin only after {}?", quoted(&first.common.title));
             let Some(right) = option(&needs) else { continue };
-            let because =
-                format!("{}: its entry puts {} before it. {}", quoted(&right.text), quoted(&first.common.title), sentence(&first.common.summary));
+            let because = format!(
+                "{}: its entry puts {} before it. {}",
+                quoted(&right.text),
+                quoted(&first.common.title),
+                sentence(&first.common.summary)
+            );
             variants.push(choice(&mut random, question, right, wrong, because));
         }
         items.extend(item(handbook, id, name, variants));
@@ -209,8 +223,12 @@ fn endings(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
         let id = format!("safety/ends/{}", work.common.id);
         let mut random = Random::of(&id);
         let asks = |check: &Name| handbook.book.safety_rules.iter().find(|rule| work.meets(rule) && rule.needs_closing.contains(check));
-        let mut others: Vec<Name> =
-            handbook.checks.iter().map(|check| Name::new(Kind::Check, &check.common.id)).filter(|check| idle(handbook, works, work, check)).collect();
+        let mut others: Vec<Name> = handbook
+            .checks
+            .iter()
+            .map(|check| Name::new(Kind::Check, &check.common.id))
+            .filter(|check| idle(handbook, works, work, check))
+            .collect();
         random.shuffle(&mut others);
         let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, work.closing)));
         let variants: Vec<Option<Variant>> = work

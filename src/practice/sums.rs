@@ -36,8 +36,8 @@ pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
         let program = &calculator.program;
         let numbers = (0..program.steps.len()).rev().filter(|at| matches!(program.steps[*at].kind, Type::Number { .. }));
         let formulas = numbers.filter(|at| matches!(program.steps[*at].how, How::Formula(_)));
-        let pairs =
-            formulas.filter_map(|at| Some([sum(handbook, calculator, at, "choice", choose)?, sum(handbook, calculator, at, "typed", typed)?]));
+        let pairs = formulas
+            .filter_map(|at| Some([sum(handbook, calculator, at, "choice", choose)?, sum(handbook, calculator, at, "typed", typed)?]));
         let mut pairs: Vec<[Item; 2]> = pairs.take(STEPS).collect();
         pairs.reverse();
         pairs.into_iter().flatten().collect::<Vec<_>>()
@@ -144,7 +144,11 @@ fn typed(calculator: &Calculator, draw: &Draw, _: &mut Random) -> Option<Variant
     let unit = step.unit.shown().to_owned();
     let ask = if unit.is_empty() { "Type the number.".to_owned() } else { format!("Type the number, in {unit}.") };
     let answer = Answer::Number { unit, value: draw.right, tolerance, worked };
-    Some(Variant { question: format!("{} {}", question(calculator, draw), sentence(ask.trim_end_matches('.'))), answer, explanation: working(draw) })
+    Some(Variant {
+        question: format!("{} {}", question(calculator, draw), sentence(ask.trim_end_matches('.'))),
+        answer,
+        explanation: working(draw),
+    })
 }
 
 /// A value of the input as a reader would type it: on a round step, near its start where that is above zero.
@@ -177,7 +181,8 @@ fn mistakes(draw: &Draw) -> Vec<(u8, f64)> {
     }
     for (place, input) in program.inputs.iter().enumerate() {
         let (InputKind::Number { units, .. }, true) = (&input.kind, draw.told.contains(&place)) else { continue };
-        let Some(typed) = draw.given.get(&input.id).and_then(|text| text.split(' ').next()).and_then(|text| text.parse::<f64>().ok()) else {
+        let Some(typed) = draw.given.get(&input.id).and_then(|text| text.split(' ').next()).and_then(|text| text.parse::<f64>().ok())
+        else {
             continue;
         };
         // Dividing where one should multiply, or the other way round.

@@ -32,8 +32,12 @@ fn word(known: &[Known], own: &Known, random: &mut Random) -> Vec<Variant> {
     if tells(&term.common.summary, term) {
         return Vec::new();
     }
-    let holders: Vec<&str> =
-        known.iter().map(|other| other.term).filter(|other| folded(&other.common.summary) == folded(&term.common.summary)).map(id).collect();
+    let holders: Vec<&str> = known
+        .iter()
+        .map(|other| other.term)
+        .filter(|other| folded(&other.common.summary) == folded(&term.common.summary))
+        .map(id)
+        .collect();
     let wrong = siblings.iter().map(|other| Choice::new(&other.common.title, Proof::listed(id(other), &holders)));
     let right = Choice::new(&term.common.title, Proof::listed(id(term), &holders));
     let question = format!("Which word is this? {}", sentence(&term.common.summary));
@@ -133,8 +137,9 @@ fn siblings<'a>(known: &[Known<'a>], own: &Known, random: &mut Random) -> Vec<&'
     let mut others: Vec<&Known> = known.iter().filter(other).collect();
     random.shuffle(&mut others);
     let linked = |one: &Term, other: &Term| one.common.see.iter().any(|name| name.kind == Kind::Term && name.id == other.common.id);
-    let near =
-        |other: &&Known| other.stems.intersection(&own.stems).count() + if linked(term, other.term) || linked(other.term, term) { 4 } else { 0 };
+    let near = |other: &&Known| {
+        other.stems.intersection(&own.stems).count() + if linked(term, other.term) || linked(other.term, term) { 4 } else { 0 }
+    };
     others.sort_by_cached_key(|other| std::cmp::Reverse(near(other)));
     others.into_iter().map(|other| other.term).collect()
 }

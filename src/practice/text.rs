@@ -97,8 +97,10 @@ pub(super) fn fixed(value: f64, decimals: usize) -> String {
 /// The beginnings, so many letters long, of the words that carry meaning. Five see that `igniter` gives away `ignition`, four that
 /// `locked out` gives away `lockout`.
 pub(super) fn stems(text: &str, letters: usize) -> BTreeSet<String> {
-    const EMPTY: [&str; 16] =
-        ["with", "that", "this", "from", "have", "into", "when", "which", "until", "than", "after", "before", "does", "each", "other", "their"];
+    const EMPTY: [&str; 16] = [
+        "with", "that", "this", "from", "have", "into", "when", "which", "until", "than", "after", "before", "does", "each", "other",
+        "their",
+    ];
     text.to_lowercase()
         .split(|sign: char| !sign.is_alphanumeric())
         .filter(|word| word.chars().count() >= 4 && !EMPTY.contains(word))

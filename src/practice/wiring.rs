@@ -50,7 +50,8 @@ fn value(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
             let right = &table.rows[row][column];
             let mut wrong: Vec<(usize, Choice)> = Vec::new();
             for other in 0..table.columns.len() {
-                let same = table.columns[other].text == table.columns[column].text && unit(&table.columns[other]) == unit(&table.columns[column]);
+                let same =
+                    table.columns[other].text == table.columns[column].text && unit(&table.columns[other]) == unit(&table.columns[column]);
                 let taken = table.key.contains(&other) || table.order == Some(other) || WIRE.contains(&table.columns[other].id.as_str());
                 let beside = other != column && same && !taken && !table.columns[column].text;
                 for at in 0..table.rows.len() {
@@ -66,7 +67,8 @@ fn value(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
             wrong.sort_by_key(|(distance, _)| *distance);
             let text = shown(&table.columns[column], right);
             let option = Choice::new(&text, proof(right, right));
-            let because = format!("{}: the row {} gives {text} under {}.", table.common.title, key(table, row), quoted(&table.columns[column].title));
+            let because =
+                format!("{}: the row {} gives {text} under {}.", table.common.title, key(table, row), quoted(&table.columns[column].title));
             choice(&mut random, question(table, row, column), option, wrong.into_iter().map(|(_, option)| option).collect(), because)
         })
         .collect();
@@ -124,11 +126,16 @@ fn next_up(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
                 .map(|(place, (row, _))| Choice::new(key(table, *row), Proof::Place { at: place, right }))
                 .collect();
             let column = quoted(&table.columns[column].title);
-            let question =
-                format!("{}: by the column {column} alone, which is the smallest size whose figure is at least {load_shown}?", table.common.title);
+            let question = format!(
+                "{}: by the column {column} alone, which is the smallest size whose figure is at least {load_shown}?",
+                table.common.title
+            );
             let figure = |place: usize| format!("{} gives {}", key(table, rows[place].0), with_unit(unit, &number(rows[place].1)));
-            let because =
-                format!("{}, enough for {load_shown}; {}, which is too little. Other rules may ask for more.", figure(right), figure(right - 1));
+            let because = format!(
+                "{}, enough for {load_shown}; {}, which is too little. Other rules may ask for more.",
+                figure(right),
+                figure(right - 1)
+            );
             ranked(question, options, because)
         })
         .collect();

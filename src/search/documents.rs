@@ -24,9 +24,8 @@ pub fn documents(handbook: &Handbook, address: &dyn Fn(&Name) -> String) -> Vec<
 
 /// Groups of words that mean the same: each term with its other names.
 pub fn synonyms(handbook: &Handbook) -> Vec<Vec<String>> {
-    let group = |common: &crate::handbook::Common| {
-        std::iter::once(common.title.clone()).chain(common.also.iter().cloned()).collect::<Vec<_>>()
-    };
+    let group =
+        |common: &crate::handbook::Common| std::iter::once(common.title.clone()).chain(common.also.iter().cloned()).collect::<Vec<_>>();
     handbook.terms.iter().map(|term| group(&term.common)).filter(|group| group.len() > 1).collect()
 }
 

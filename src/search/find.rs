@@ -70,11 +70,8 @@ impl Finder {
         }
         let searcher = self.reader.searcher();
         let mut among = BTreeSet::new();
-        let numbers = searcher
-            .segment_readers()
-            .iter()
-            .map(|segment| segment.fast_fields().u64(NUMBER))
-            .collect::<tantivy::Result<Vec<_>>>()?;
+        let numbers =
+            searcher.segment_readers().iter().map(|segment| segment.fast_fields().u64(NUMBER)).collect::<tantivy::Result<Vec<_>>>()?;
         for address in searcher.search(&BooleanQuery::new(terms), &DocSetCollector)? {
             among.extend(numbers[address.segment_ord as usize].first(address.doc_id).map(|number| number as u32));
         }

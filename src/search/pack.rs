@@ -62,9 +62,10 @@ fn pack_words(index: &Index, postings: &[Range], summaries: &[Range]) -> (Vec<u8
     kinds.dedup();
 
     let mut numbers = Vec::new();
-    let head = [VERSION as u64, index.cards.len() as u64].into_iter().chain(index.totals).chain(
-        [postings.len(), summaries.len(), index.surfaces.len(), index.stems.len()].map(|count| count as u64),
-    );
+    let head = [VERSION as u64, index.cards.len() as u64]
+        .into_iter()
+        .chain(index.totals)
+        .chain([postings.len(), summaries.len(), index.surfaces.len(), index.stems.len()].map(|count| count as u64));
     head.for_each(|number| varint(&mut numbers, number));
     for card in &index.cards {
         varint(&mut numbers, kinds.partition_point(|kind| **kind < *card.kind) as u64);

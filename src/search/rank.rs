@@ -73,9 +73,7 @@ fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked
         })
         .collect();
     let rounded = |score: f64| (score * 1e6).round() as u64;
-    ranked.sort_by(|a, b| {
-        (b.exact, b.matched, rounded(b.score), a.document).cmp(&(a.exact, a.matched, rounded(a.score), b.document))
-    });
+    ranked.sort_by(|a, b| (b.exact, b.matched, rounded(b.score), a.document).cmp(&(a.exact, a.matched, rounded(a.score), b.document)));
     ranked
 }
 

@@ -19,8 +19,8 @@
 //! | `T9`, `R22` | `t9`, `r22` | letters first: one word |
 
 use tantivy::tokenizer::{
-    AsciiFoldingFilter, Language, LowerCaser, RemoveLongFilter, SimpleTokenizer, Stemmer, TextAnalyzer, Token as TantivyToken,
-    TokenFilter, TokenStream, Tokenizer,
+    AsciiFoldingFilter, Language, LowerCaser, RemoveLongFilter, SimpleTokenizer, Stemmer, TextAnalyzer, Token as TantivyToken, TokenFilter,
+    TokenStream, Tokenizer,
 };
 
 /// Words of this many UTF-8 bytes or more (before folding) are dropped, as tantivy's default analysers do.
@@ -38,12 +38,7 @@ pub struct Token {
 
 /// The analyser that gives surface words.
 pub fn analyser() -> TextAnalyzer {
-    TextAnalyzer::builder(Figures)
-        .filter(RemoveLongFilter::limit(LONG))
-        .filter(LowerCaser)
-        .filter(AsciiFoldingFilter)
-        .filter(Signs)
-        .build()
+    TextAnalyzer::builder(Figures).filter(RemoveLongFilter::limit(LONG)).filter(LowerCaser).filter(AsciiFoldingFilter).filter(Signs).build()
 }
 
 /// The same with tantivy's English stemmer at the end: what the index counts.

@@ -25,7 +25,10 @@ impl Target {
         let folder = whole(folder)?;
         let book = book.canonicalize().map_err(|error| machine("read", book, error))?;
         if folder.starts_with(&book) || book.starts_with(&folder) {
-            let words = format!("the site cannot go to {}: that folder and the handbook's must be apart; choose another with --to", folder.display());
+            let words = format!(
+                "the site cannot go to {}: that folder and the handbook's must be apart; choose another with --to",
+                folder.display()
+            );
             return Err(Refusal::NotOurs(words));
         }
         match fs::metadata(&folder) {
@@ -74,10 +77,8 @@ impl Target {
     /// Refuses if a file that a press wrote has been changed since and would now be lost.
     pub fn refuse_changed(&self, old: &Manifest, plan: &BTreeMap<&str, bool>) -> Result<(), Refusal> {
         let lost: Vec<(&str, &str)> = old.entries().filter(|(path, _)| plan.get(path) != Some(&true)).collect();
-        let changed: Result<Vec<Option<String>>, Refusal> = lost
-            .par_iter()
-            .map(|(path, digest)| Ok((!has_digest(&self.join(path), digest)?).then(|| (*path).to_owned())))
-            .collect();
+        let changed: Result<Vec<Option<String>>, Refusal> =
+            lost.par_iter().map(|(path, digest)| Ok((!has_digest(&self.join(path), digest)?).then(|| (*path).to_owned()))).collect();
         let changed: Vec<String> = changed?.into_iter().flatten().collect();
         self.refuse("files that were changed since they were pressed", &changed)
     }

@@ -21,7 +21,11 @@ fn find_takes_words_synonyms_beginnings_and_slips() {
     assert_eq!(find("no glow"), "Igniter stays dark", "another name of the entry");
     assert_eq!(find("glow bar"), "Hot-surface igniter", "a term's synonym");
     assert_eq!(find("quick-con"), "Quick-connect tabs", "the beginning of a word");
-    assert!(find("resistanse").contains("resistance") || find("resistanse").contains("Resistance"), "a slip of the finger: {}", find("resistanse"));
+    assert!(
+        find("resistanse").contains("resistance") || find("resistanse").contains("Resistance"),
+        "a slip of the finger: {}",
+        find("resistanse")
+    );
 }
 
 #[test]
@@ -81,7 +85,9 @@ fn work_takes_units_of_the_same_dimension() {
 #[test]
 fn work_meets_bad_input_with_a_plain_sentence() {
     let shop = Shop::new();
-    for value in ["", " ", "many", "-3", "1e9", "1e400", "99", "nan", "inf", "-inf", "1,5,", "5 V", "5 parsec", "0x10", "--", "5 A 5 A", "٣"] {
+    for value in
+        ["", " ", "many", "-3", "1e9", "1e400", "99", "nan", "inf", "-inf", "1,5,", "5 V", "5 parsec", "0x10", "--", "5 A 5 A", "٣"]
+    {
         let run = shop.run(&["work", "wire-drop", &format!("current={value}")]);
         assert_eq!(run.status, 2, "{value:?}: {run:?}");
         assert_eq!(run.out, "", "{value:?}: {run:?}");

@@ -22,7 +22,12 @@ fn two_places_two_clocks_two_languages_give_the_same_bytes() {
         }
     }
     let mut command = there.command(&["press", "elsewhere/deep/book", "--to", "other-site"]);
-    command.env("TZ", "Pacific/Auckland").env("LANG", "tr_TR.UTF-8").env("LC_ALL", "tr_TR.UTF-8").env("HOME", "/nowhere").env("RAYON_NUM_THREADS", "1");
+    command
+        .env("TZ", "Pacific/Auckland")
+        .env("LANG", "tr_TR.UTF-8")
+        .env("LC_ALL", "tr_TR.UTF-8")
+        .env("HOME", "/nowhere")
+        .env("RAYON_NUM_THREADS", "1");
     let run = finish(&mut command);
     assert_eq!(run.status, 0, "{run:?}");
     let (one, other) = (here.bytes("site"), there.bytes("other-site"));

@@ -16,7 +16,10 @@ pub fn program(name: &str) -> Program {
     let (draft, sources) = reader::draft(name, &std::fs::read_to_string(path).unwrap());
     let mut problems = Problems::default();
     let program = Program::build(&draft, &reader::tables(), &mut problems);
-    let said: Vec<String> = problems.iter().map(|problem| format!("{} {} at `{}`", problem.code.name(), problem.message, sources.slice(problem.span))).collect();
+    let said: Vec<String> = problems
+        .iter()
+        .map(|problem| format!("{} {} at `{}`", problem.code.name(), problem.message, sources.slice(problem.span)))
+        .collect();
     program.unwrap_or_else(|| panic!("{name}: {said:#?}"))
 }
 
@@ -50,7 +53,8 @@ const WORK: &str = r##"
 "##;
 
 pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
-    let objects: Vec<serde_json::Map<_, _>> = given.iter().map(|given| given.iter().map(|(name, text)| (name.clone(), text.as_str().into())).collect()).collect();
+    let objects: Vec<serde_json::Map<_, _>> =
+        given.iter().map(|given| given.iter().map(|(name, text)| (name.clone(), text.as_str().into())).collect()).collect();
     let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
     let answer = run(&[RUN_TIME, &javascript("sum", program), &given, WORK]);
     answer.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
@@ -61,7 +65,8 @@ fn texts(input: &Input) -> BoxedStrategy<String> {
     match &input.kind {
         InputKind::Text { choices, .. } => {
             let ids: Vec<String> = choices.iter().map(|choice| choice.id.clone()).chain(["nonsense".to_owned()]).collect();
-            let weights: Vec<(u32, BoxedStrategy<String>)> = ids.iter().enumerate().map(|(at, id)| (if at == choices.len() { 1 } else { 20 }, Just(id.clone()).boxed())).collect();
+            let weights: Vec<(u32, BoxedStrategy<String>)> =
+                ids.iter().enumerate().map(|(at, id)| (if at == choices.len() { 1 } else { 20 }, Just(id.clone()).boxed())).collect();
             prop::strategy::Union::new_weighted(weights).boxed()
         }
         InputKind::Number { units, from, to, whole, .. } => {
@@ -129,7 +134,11 @@ pub fn agree_on(program: &Program, most: u64, cases: usize) {
         let says = |sentence: Option<&String>| sentence.map_or("", String::as_str).to_owned();
         for (input, found) in worked.inputs.iter().zip(script["inputs"].as_array().unwrap()) {
             assert!(same_value(&found["value"], input.value.as_ref().ok(), 0), "{given:?}\n{input:?}\n{found}");
-            assert_eq!((found["shown"].as_str().unwrap(), found["counts"].as_bool().unwrap()), (input.shown.as_str(), input.counts), "{given:?}");
+            assert_eq!(
+                (found["shown"].as_str().unwrap(), found["counts"].as_bool().unwrap()),
+                (input.shown.as_str(), input.counts),
+                "{given:?}"
+            );
             assert_eq!(found["says"], says(input.value.as_ref().err()), "{given:?}");
         }
         for (step, found) in worked.steps.iter().zip(script["steps"].as_array().unwrap()) {

@@ -37,7 +37,16 @@ fn check(file: &str, say: impl Fn(&str) -> String) {
 
 /// The names that single formulas may use.
 fn scope() -> Scope {
-    let names = [("volts", "V"), ("amps", "A"), ("reading", "uA"), ("room", "[degF]"), ("rise", "[degR]"), ("length", "[ft_i]"), ("area", "m2"), ("pause", "s")];
+    let names = [
+        ("volts", "V"),
+        ("amps", "A"),
+        ("reading", "uA"),
+        ("room", "[degF]"),
+        ("rise", "[degR]"),
+        ("length", "[ft_i]"),
+        ("area", "m2"),
+        ("pause", "s"),
+    ];
     let mut scope = Scope::default();
     for (place, (name, unit)) in names.iter().enumerate() {
         scope.name(*name, place, Type::of_unit(&Unit::parse(unit).unwrap()));
@@ -76,7 +85,11 @@ fn caret(text: &str, problem: &Diagnostic) -> String {
         let (start, end) = (column(span.start), column(span.end));
         format!("{}{} {words}\n", " ".repeat(start), "^".repeat((end - start).max(1)))
     };
-    let mut said = if text.len() > 200 { format!("{}..{} {}: {}\n", problem.span.start, problem.span.end, problem.code.name(), problem.message) } else { line(problem.span, &format!("{}: {}", problem.code.name(), problem.message)) };
+    let mut said = if text.len() > 200 {
+        format!("{}..{} {}: {}\n", problem.span.start, problem.span.end, problem.code.name(), problem.message)
+    } else {
+        line(problem.span, &format!("{}: {}", problem.code.name(), problem.message))
+    };
     for (span, words) in &problem.also {
         said += &line(*span, words);
     }

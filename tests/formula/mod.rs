@@ -3,8 +3,8 @@
 pub mod agreement;
 mod cases;
 mod numbers;
-mod reader;
 mod random;
+mod reader;
 mod robust;
 mod units;
 mod working;

@@ -62,7 +62,8 @@ fn program(formulas: &[String]) -> Program {
         digits: None,
         how: HowDraft::Formula(Inset::plain(SourceId(0), formula.clone(), 0)),
     };
-    let draft = Draft { inputs: ["a", "b", "c"].map(input).into(), steps: formulas.iter().enumerate().map(step).collect(), ..Draft::default() };
+    let draft =
+        Draft { inputs: ["a", "b", "c"].map(input).into(), steps: formulas.iter().enumerate().map(step).collect(), ..Draft::default() };
     let mut problems = Problems::default();
     Program::build(&draft, &BTreeMap::new(), &mut problems).unwrap_or_else(|| panic!("{problems:#?}"))
 }
@@ -74,7 +75,9 @@ fn random_formulas_agree_to_the_bit() {
     let program = program(&formulas);
     let input = prop_oneof![-1e6..1e6f64, -10.0..10.0f64, (-20..20i32).prop_map(f64::from), Just(0.0), Just(1e-7)];
     let given: Vec<Vec<(String, String)>> = (0..20)
-        .map(|_| ["a", "b", "c"].iter().map(|name| ((*name).to_owned(), input.new_tree(&mut runner).unwrap().current().to_string())).collect())
+        .map(|_| {
+            ["a", "b", "c"].iter().map(|name| ((*name).to_owned(), input.new_tree(&mut runner).unwrap().current().to_string())).collect()
+        })
         .collect();
     let (mut values, mut lacking) = (0, 0);
     for (given, script) in given.iter().zip(worked_by_script(&program, &given)) {

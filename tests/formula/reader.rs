@@ -117,7 +117,10 @@ impl Read {
             verdicts: list(&yaml["verdicts"]).iter().map(|verdict| self.verdict(verdict)).collect(),
             timeline: yaml.get("timeline").map(|timeline| TimelineDraft {
                 title: self.text(&timeline["title"]),
-                lanes: list(&timeline["lanes"]).iter().map(|lane| LaneDraft { id: self.text(&lane["id"]), title: self.text(&lane["title"]) }).collect(),
+                lanes: list(&timeline["lanes"])
+                    .iter()
+                    .map(|lane| LaneDraft { id: self.text(&lane["id"]), title: self.text(&lane["title"]) })
+                    .collect(),
                 phases: list(&timeline["phases"]).iter().map(|phase| self.phase(phase)).collect(),
             }),
             drawing: yaml.get("drawing").map(|drawing| self.drawing(drawing)),

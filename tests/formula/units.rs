@@ -3,8 +3,8 @@
 use bluecone::formula::{Dimension, Unit, known_units, spellings};
 use uom::si::f64::*;
 use uom::si::{
-    area::square_foot, electric_current::microampere, electrical_resistance::megaohm, energy::btu_it, force::pound_force, length, mass::pound, power,
-    pressure, thermodynamic_temperature as temperature, time, volume, volume_rate,
+    area::square_foot, electric_current::microampere, electrical_resistance::megaohm, energy::btu_it, force::pound_force, length,
+    mass::pound, power, pressure, thermodynamic_temperature as temperature, time, volume, volume_rate,
 };
 
 fn unit(text: &str) -> Unit {
@@ -146,7 +146,26 @@ fn wrong_units_are_refused_with_a_hint() {
     for (text, hint) in cases {
         assert_eq!(Unit::parse(text).unwrap_err().hint.as_deref(), Some(hint), "{text}");
     }
-    for text in ["", " ", ".", "/", "m..s", "m/", "(m", "m)", "{note", "{note}uA", "m99", "0", "mCel", "[in_i", "k[psi]", "m(s)", &"m.".repeat(200), "m18.m18.m18.m18.m18.m18.m18.m18"] {
+    for text in [
+        "",
+        " ",
+        ".",
+        "/",
+        "m..s",
+        "m/",
+        "(m",
+        "m)",
+        "{note",
+        "{note}uA",
+        "m99",
+        "0",
+        "mCel",
+        "[in_i",
+        "k[psi]",
+        "m(s)",
+        &"m.".repeat(200),
+        "m18.m18.m18.m18.m18.m18.m18.m18",
+    ] {
         assert!(Unit::parse(text).is_err(), "{text}");
     }
 }

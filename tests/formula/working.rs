@@ -145,9 +145,11 @@ verdicts:
 #[test]
 fn phases_stand_end_to_end() {
     let program = program("retry-budget");
-    let worked = program.work(&given(&[("prepurge", "30 s"), ("interpurge", "15 s"), ("warmup", "20 s"), ("trial", "7 s"), ("trials", "2")]));
+    let worked =
+        program.work(&given(&[("prepurge", "30 s"), ("interpurge", "15 s"), ("warmup", "20 s"), ("trial", "7 s"), ("trials", "2")]));
     let segments = worked.timeline.unwrap().unwrap();
-    let line: Vec<String> = segments.iter().map(|segment| format!("{} {}-{} {:?}", segment.title, segment.start, segment.end, segment.on)).collect();
+    let line: Vec<String> =
+        segments.iter().map(|segment| format!("{} {}-{} {:?}", segment.title, segment.start, segment.end, segment.on)).collect();
     assert_eq!(
         line,
         [
@@ -236,7 +238,10 @@ fn balanced(math: &str) {
         match name.strip_prefix('/') {
             Some(name) => assert_eq!(open.pop(), Some(name), "{math}"),
             None => {
-                assert!(["math", "mrow", "mtext", "mo", "mn", "mi", "mfrac", "msup", "msqrt", "mtable", "mtr", "mtd"].contains(&name), "{name}");
+                assert!(
+                    ["math", "mrow", "mtext", "mo", "mn", "mi", "mfrac", "msup", "msqrt", "mtable", "mtr", "mtd"].contains(&name),
+                    "{name}"
+                );
                 open.push(name);
             }
         }

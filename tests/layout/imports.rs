@@ -66,7 +66,9 @@ fn imported(code: &str) -> BTreeSet<String> {
 
 #[test]
 fn the_reader_of_imports_reads_what_it_should() {
-    let code = code("use crate::a::B; // crate::no\nuse crate::{c::{D, E}, f, self::g};\nlet x = crate::h::y(); pub(crate) use $crate::i;\nmycrate::j");
+    let code = code(
+        "use crate::a::B; // crate::no\nuse crate::{c::{D, E}, f, self::g};\nlet x = crate::h::y(); pub(crate) use $crate::i;\nmycrate::j",
+    );
     let expected: BTreeSet<String> = ["a", "c", "f", "self", "h", "i"].map(str::to_owned).into();
     assert_eq!(imported(&code), expected);
 }

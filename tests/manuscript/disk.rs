@@ -199,12 +199,7 @@ fn hostile_files_are_cheap() {
         ("same-keys", repeated("a: 1\n")),
         ("anchors", (0..50_000).map(|at| format!("- &a{at} x\n")).collect()),
         ("aliases", "- &a x\n".to_owned() + &"- *a\n".repeat(100_000)),
-        (
-            "bomb",
-            (0..60).fold("a0: &a0 [x, x]\n".to_owned(), |text, at| {
-                format!("{text}a{0}: &a{0} [*a{at}, *a{at}]\n", at + 1)
-            }),
-        ),
+        ("bomb", (0..60).fold("a0: &a0 [x, x]\n".to_owned(), |text, at| format!("{text}a{0}: &a{0} [*a{at}, *a{at}]\n", at + 1))),
         ("quote", "a: \"".to_owned() + &repeated("x\\\n")),
         ("escapes", "a: \"".to_owned() + &repeated("\\t") + "\""),
         ("quotes", "a: '".to_owned() + &repeated("''") + "'"),

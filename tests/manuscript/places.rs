@@ -72,14 +72,9 @@ fn escapes_map_to_their_backslash() {
         let outer = place(&inset, inset.text.find(letter).unwrap());
         assert_eq!(&file[outer..=outer], letter);
     }
-    for (inner, escape) in [
-        ("\t", r"\t"),
-        ("\u{e9}", r"\u00e9"),
-        ("A", r"\x41"),
-        ("\u{1f525}", r"\U0001F525"),
-        ("\\", r"\\"),
-        ("\"", "\\\""),
-    ] {
+    for (inner, escape) in
+        [("\t", r"\t"), ("\u{e9}", r"\u00e9"), ("A", r"\x41"), ("\u{1f525}", r"\U0001F525"), ("\\", r"\\"), ("\"", "\\\"")]
+    {
         let outer = place(&inset, inset.text.find(inner).unwrap());
         assert!(file[outer..].starts_with(escape), "{inner:?} maps to {outer}");
     }
@@ -117,22 +112,12 @@ fn plain_scalars_follow_the_core_schema() {
         NodeKind::Number(number) => Some(number),
         _ => None,
     };
-    for (text, value) in [
-        ("0", 0.0),
-        ("-3", -3.0),
-        ("+.5", 0.5),
-        ("5.", 5.0),
-        ("1.5e-3", 0.0015),
-        ("0x1F", 31.0),
-        ("0o17", 15.0),
-        ("007", 7.0),
-    ] {
+    for (text, value) in
+        [("0", 0.0), ("-3", -3.0), ("+.5", 0.5), ("5.", 5.0), ("1.5e-3", 0.0015), ("0x1F", 31.0), ("0o17", 15.0), ("007", 7.0)]
+    {
         assert_eq!(number(text), Some(value), "{text}");
     }
-    for text in [
-        "1/0", "1_000", "e5", ".", "-", "inf", ".inf", ".nan", "1e999", "0x", "0b1", "1.2.3", "--1", "5 V", "'5'",
-        "\"5\"",
-    ] {
+    for text in ["1/0", "1_000", "e5", ".", "-", "inf", ".inf", ".nan", "1e999", "0x", "0b1", "1.2.3", "--1", "5 V", "'5'", "\"5\""] {
         assert_eq!(number(text), None, "{text}");
     }
     assert!(matches!(parse("yes").kind, NodeKind::Text));
@@ -142,58 +127,47 @@ fn plain_scalars_follow_the_core_schema() {
 
 /// Words that occur once each, joined by breaks, blank lines and escapes of a style.
 fn scalar() -> impl Strategy<Value = String> {
-    let style = prop_oneof![
-        Just("plain"),
-        Just("single"),
-        Just("double"),
-        Just("|"),
-        Just("|-"),
-        Just("|+"),
-        Just(">"),
-        Just(">-"),
-        Just(">+")
-    ];
+    let style =
+        prop_oneof![Just("plain"), Just("single"), Just("double"), Just("|"), Just("|-"), Just("|+"), Just(">"), Just(">-"), Just(">+")];
     let joint = 0usize..12;
-    (style, proptest::collection::vec(joint, 1..12), 1usize..4, any::<bool>()).prop_map(
-        |(style, joints, indent, crlf)| {
-            let margin = " ".repeat(indent);
-            let block = style.starts_with(['|', '>']);
-            let mut text = match style {
-                "plain" => "k: ".to_owned(),
-                "single" => "k: '".to_owned(),
-                "double" => "k: \"".to_owned(),
-                block => format!("k: {block}\n{margin}"),
+    (style, proptest::collection::vec(joint, 1..12), 1usize..4, any::<bool>()).prop_map(|(style, joints, indent, crlf)| {
+        let margin = " ".repeat(indent);
+        let block = style.starts_with(['|', '>']);
+        let mut text = match style {
+            "plain" => "k: ".to_owned(),
+            "single" => "k: '".to_owned(),
+            "double" => "k: \"".to_owned(),
+            block => format!("k: {block}\n{margin}"),
+        };
+        text.push_str("w0é");
+        for (at, joint) in joints.iter().enumerate() {
+            let between = match (joint, style) {
+                (0..=2, _) => " ".to_owned(),
+                (3..=4, _) => format!("\n{margin}"),
+                (5, _) => format!("\n\n{margin}"),
+                (6, _) => format!("\n\n \n{margin}"),
+                (7, _) => "   ".to_owned(),
+                (8, "single") => "''".to_owned(),
+                (8, "double") => "\\t".to_owned(),
+                (9, "double") => format!(" \\\n{margin}"),
+                (10, "double") => "\\u00e9\\x41\\\"".to_owned(),
+                (11, "double") => format!("\\\n\n\n{margin}"),
+                (8, _) if block => format!("\n{margin}  "),
+                (9, _) if block => format!("  \n{margin}"),
+                (10, _) if block => format!("\n{margin}   \n{margin}"),
+                _ => " x ".to_owned(),
             };
-            text.push_str("w0é");
-            for (at, joint) in joints.iter().enumerate() {
-                let between = match (joint, style) {
-                    (0..=2, _) => " ".to_owned(),
-                    (3..=4, _) => format!("\n{margin}"),
-                    (5, _) => format!("\n\n{margin}"),
-                    (6, _) => format!("\n\n \n{margin}"),
-                    (7, _) => "   ".to_owned(),
-                    (8, "single") => "''".to_owned(),
-                    (8, "double") => "\\t".to_owned(),
-                    (9, "double") => format!(" \\\n{margin}"),
-                    (10, "double") => "\\u00e9\\x41\\\"".to_owned(),
-                    (11, "double") => format!("\\\n\n\n{margin}"),
-                    (8, _) if block => format!("\n{margin}  "),
-                    (9, _) if block => format!("  \n{margin}"),
-                    (10, _) if block => format!("\n{margin}   \n{margin}"),
-                    _ => " x ".to_owned(),
-                };
-                text.push_str(&between);
-                text.push_str(&format!("w{}é", at + 1));
-            }
-            text.push_str(match style {
-                "single" => "'\n",
-                "double" => "\"\n",
-                _ => "\n\n",
-            });
-            text.push_str("last: 1\n");
-            if crlf { text.replace('\n', "\r\n") } else { text }
-        },
-    )
+            text.push_str(&between);
+            text.push_str(&format!("w{}é", at + 1));
+        }
+        text.push_str(match style {
+            "single" => "'\n",
+            "double" => "\"\n",
+            _ => "\n\n",
+        });
+        text.push_str("last: 1\n");
+        if crlf { text.replace('\n', "\r\n") } else { text }
+    })
 }
 
 proptest! {

@@ -19,11 +19,7 @@ fn samples() -> Vec<Sample> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/manuscript/samples");
     let good = |name: &str| fs::read_to_string(folder.join(format!("{name}.yaml"))).unwrap();
     let mut samples: Vec<Sample> = Kind::entries()
-        .map(|kind| Sample {
-            path: format!("{}/sample.yaml", kind.folder()),
-            schema: schema(kind).unwrap(),
-            good: good(kind.name()),
-        })
+        .map(|kind| Sample { path: format!("{}/sample.yaml", kind.folder()), schema: schema(kind).unwrap(), good: good(kind.name()) })
         .collect();
     samples.push(Sample { path: "handbook.yaml".to_owned(), schema: handbook_schema(), good: good("handbook") });
     samples
@@ -52,8 +48,7 @@ fn good_samples_pass_both() {
     for Sample { path, schema, good } in samples() {
         let value: Value = serde_yaml::from_str(&good).unwrap_or_else(|error| panic!("{path}: {error}"));
         let validator = jsonschema::validator_for(&schema).unwrap();
-        let errors: Vec<String> =
-            validator.iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
+        let errors: Vec<String> = validator.iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
         assert!(errors.is_empty(), "{path}: {errors:?}");
         assert!(told(&path, &good).is_empty(), "{path}: {:?}", told(&path, &good));
     }
@@ -109,20 +104,14 @@ fn compare(path: &str, pointer: &str, changed: &Value, validator: &Validator) {
     let refused = !validator.is_valid(changed);
     let told = told(path, &serde_json::to_string(changed).unwrap());
     let now = changed.pointer(pointer);
-    assert_eq!(
-        !told.is_empty(),
-        refused,
-        "{path} at {pointer} = {now:?}: the schema refuses: {refused}, the reader: {told:?}"
-    );
+    assert_eq!(!told.is_empty(), refused, "{path} at {pointer} = {now:?}: the schema refuses: {refused}, the reader: {told:?}");
 }
 
 /// Takes the form of references out of a schema: the reader leaves it to the proof stage.
 fn without_references(schema: &mut Value) {
     match schema {
         Value::Object(map) => {
-            map.retain(|key, value| {
-                key != "pattern" || !value.as_str().is_some_and(|pattern| pattern.contains(":[a-z0-9]+"))
-            });
+            map.retain(|key, value| key != "pattern" || !value.as_str().is_some_and(|pattern| pattern.contains(":[a-z0-9]+")));
             map.values_mut().for_each(without_references);
         }
         Value::Array(items) => items.iter_mut().for_each(without_references),
@@ -134,9 +123,7 @@ fn without_references(schema: &mut Value) {
 fn pointers(value: &Value) -> Vec<String> {
     let mut found = vec![String::new()];
     let mut inside = |key: String, value: &Value| {
-        found.extend(
-            pointers(value).into_iter().map(|rest| format!("/{}{rest}", key.replace('~', "~0").replace('/', "~1"))),
-        );
+        found.extend(pointers(value).into_iter().map(|rest| format!("/{}{rest}", key.replace('~', "~0").replace('/', "~1"))));
     };
     match value {
         Value::Array(items) => items.iter().enumerate().for_each(|(at, item)| inside(at.to_string(), item)),

@@ -58,16 +58,26 @@ fn book() -> Book {
         book_id: "quarry-lane-service".into(),
         language: "en".into(),
         invented: true,
-        notice: prose("Its calls, readings and people are made up. Figures marked as recalled have not been checked against a printed copy."),
+        notice: prose(
+            "Its calls, readings and people are made up. Figures marked as recalled have not been checked against a printed copy.",
+        ),
         caution: prose(
             "Gas, line voltage and flue gas can kill. This handbook does not replace the appliance's instructions, its rating plate, the local \
              code, or a licensed person on site. If you smell gas or a carbon monoxide alarm sounds, leave first and call from outside.",
         ),
         stages: vec![
-            stage("call-for-heat", "Call for heat", "The thermostat, aquastat or pool control closes. About 24 V reaches the call terminal."),
+            stage(
+                "call-for-heat",
+                "Call for heat",
+                "The thermostat, aquastat or pool control closes. About 24 V reaches the call terminal.",
+            ),
             stage("pre-purge", "Pre-purge", "The blower comes up to speed and air washes leftover gas out of the burner box."),
             stage("igniter-warm-up", "Igniter warm-up", "Voltage reaches the igniter and it heats to an even orange or yellow-white glow."),
-            stage("trial-for-ignition", "Trial for ignition", "The gas valve opens with a click and gas lights within a second or two, softly."),
+            stage(
+                "trial-for-ignition",
+                "Trial for ignition",
+                "The gas valve opens with a click and gas lights within a second or two, softly.",
+            ),
             stage("lockout", "Lockout", "Not part of a good cycle. Find the cause before any reset."),
         ],
         ..Book::default()
@@ -80,13 +90,24 @@ fn symptoms() -> Vec<Symptom> {
         Symptom {
             common: Common {
                 also: words(&["no glow", "ignighter broken", "hot surface wont heat"]),
-                body: Some(prose("**Sound order:** look at the element, then measure its [cold resistance](measurement:igniter-cold-resistance) at its plug.\n\nNever tap it; see <safety:igniter-fragile>.")),
+                body: Some(prose(
+                    "**Sound order:** look at the element, then measure its [cold resistance](measurement:igniter-cold-resistance) at its plug.\n\nNever tap it; see <safety:igniter-fragile>.",
+                )),
                 see: names(&["check:igniter-resistance", "task:replace-igniter", "term:flame-rod"]),
-                ..common("igniter-stays-dark", "Igniter stays dark", "The blower purges normally, yet the igniter never glows and the gas valve never opens.")
+                ..common(
+                    "igniter-stays-dark",
+                    "Igniter stays dark",
+                    "The blower purges normally, yet the igniter never glows and the gas valve never opens.",
+                )
             },
             stage: "igniter-warm-up".into(),
-            seen: prose("1. The call arrives, the blower runs and the pre-purge ends on time.\n2. In the warm-up time the igniter shows no glow at all.\n3. The control tries again, then goes to lockout."),
-            suspects: vec![suspect("fault:lead-damaged", 14.0, Basis::Judgement), suspect("fault:igniter-open", 52.0, Basis::CommonPractice)],
+            seen: prose(
+                "1. The call arrives, the blower runs and the pre-purge ends on time.\n2. In the warm-up time the igniter shows no glow at all.\n3. The control tries again, then goes to lockout.",
+            ),
+            suspects: vec![
+                suspect("fault:lead-damaged", 14.0, Basis::Judgement),
+                suspect("fault:igniter-open", 52.0, Basis::CommonPractice),
+            ],
             checks: names(&["check:prove-dead", "check:igniter-resistance"]),
             safety: names(&["safety:igniter-fragile", "safety:prove-dead-first"]),
         },
@@ -116,7 +137,10 @@ fn faults() -> Vec<Fault> {
             part: "wiring".into(),
             cause: prose("Heat, vibration, a terminal that was never crimped well."),
             signs: prose("Brown plastic, a smell, a terminal that slides off."),
-            mend: Mend { task: None, remedy: Some(prose("Cut back to bright copper and fit a new terminal. See <table:quick-connect-tabs>.")) },
+            mend: Mend {
+                task: None,
+                remedy: Some(prose("Cut back to bright copper and fit a new terminal. See <table:quick-connect-tabs>.")),
+            },
             proved_by: name("check:igniter-resistance"),
         },
     ]
@@ -136,7 +160,11 @@ fn checks() -> Vec<Check> {
         Check {
             common: Common {
                 also: words(&["ohm the igniter"]),
-                ..common("igniter-resistance", "Measure the igniter's cold resistance", "Ohms across the igniter at its plug, cold and dead, tell whether the element is whole.")
+                ..common(
+                    "igniter-resistance",
+                    "Measure the igniter's cold resistance",
+                    "Ohms across the igniter at its plug, cold and dead, tell whether the element is whole.",
+                )
             },
             state: State::Isolated,
             touches: vec![Touches::LineVoltage, Touches::HotSurface],
@@ -199,7 +227,11 @@ fn measurements() -> Vec<Measurement> {
             common: Common {
                 also: words(&["flame signal", "microamps"]),
                 sources: vec![cite("source:recalled", None, "minimums from 0.15 to 1.5 µA across controls")],
-                ..common("flame-current", "Flame current", "The direct current in microamps that the flame passes from the sensor to the burner and ground.")
+                ..common(
+                    "flame-current",
+                    "Flame current",
+                    "The direct current in microamps that the flame passes from the sensor to the burner and ground.",
+                )
             },
             quantity: "current".into(),
             unit: unit("uA"),
@@ -208,14 +240,28 @@ fn measurements() -> Vec<Measurement> {
             touches: vec![Touches::LineVoltage, Touches::Combustion],
             safety: names(&["safety:prove-dead-first"]),
             place: prose("In series with the one sense lead, between the flame sensor and the control's sense terminal."),
-            how: prose("Isolate and prove dead before you open the lead. Power up, let the burner light, and read once the flame is steady."),
-            meter: prose("**DC microamps** (not milliamps), jacks set for the microamp input, in series.\n\n```meterlog\n08:12 flame lit, 2.4 µA DC\n08:15 steady, 2.6 µA # hot\n08:20 blower on, OL\n```"),
+            how: prose(
+                "Isolate and prove dead before you open the lead. Power up, let the burner light, and read once the flame is steady.",
+            ),
+            meter: prose(
+                "**DC microamps** (not milliamps), jacks set for the microamp input, in series.\n\n```meterlog\n08:12 flame lit, 2.4 µA DC\n08:15 steady, 2.6 µA # hot\n08:20 blower on, OL\n```",
+            ),
             bands: vec![
                 band("none", 0.0, 0.15, "No usable signal", Severity::Stop, "Below every minimum that we know of."),
-                band("weak", 0.15, 1.5, "At or below the minimum of many controls", Severity::Act, "Minimums between 0.15 and 1.5 µA are in use, so the control's label decides."),
+                band(
+                    "weak",
+                    0.15,
+                    1.5,
+                    "At or below the minimum of many controls",
+                    Severity::Act,
+                    "Minimums between 0.15 and 1.5 µA are in use, so the control's label decides.",
+                ),
                 band("fair", 1.5, 1.8, "Above the usual minimums, little to spare", Severity::Watch, "It should run today."),
                 band("usual", 1.8, 10.0, "Usual", Severity::Good, "Compare with the control's own figure and record it."),
-                Band { above: true, ..band("high", 10.0, 15.0, "Higher than usual", Severity::Watch, "Check the meter's function and range.") },
+                Band {
+                    above: true,
+                    ..band("high", 10.0, 15.0, "Higher than usual", Severity::Watch, "Check the meter's function and range.")
+                },
             ],
         },
         Measurement {
@@ -257,10 +303,16 @@ fn safety() -> Vec<SafetyNote> {
             common: Common {
                 also: words(&["LOTO", "zero energy"]),
                 sources: vec![cite("source:osha-1910-147", Some("(d)(1) to (d)(6)"), "order of the lockout steps")],
-                ..common("prove-dead-first", "Prove it dead before you touch", "Lock the power off, then show with a proved meter that every conductor is dead.")
+                ..common(
+                    "prove-dead-first",
+                    "Prove it dead before you touch",
+                    "Lock the power off, then show with a proved meter that every conductor is dead.",
+                )
             },
             signal: Signal::Danger,
-            hazard: prose("A switch can be mislabelled and a disconnect can break only one leg of two. Hands go onto bare metal because someone believed the power was off."),
+            hazard: prose(
+                "A switch can be mislabelled and a disconnect can break only one leg of two. Hands go onto bare metal because someone believed the power was off.",
+            ),
             controls: vec![
                 prose("Open the disconnect and put on your own lock and tag."),
                 prose("Prove the meter on a known live source, test every conductor, prove the meter again."),
@@ -287,9 +339,19 @@ fn tasks() -> Vec<Task> {
             parts: words(&["Control that suits the appliance"]),
             safety: names(&["safety:prove-dead-first", "safety:igniter-fragile"]),
             steps: vec![
-                step("Photograph every wire and write the list.\n\n```wiring\n# old control\nW1   L1 -> IGN control L1   black      18 AWG  1/4 in tab   # hot\nW2   24V C -> COM           blue       18 AWG  3/16 in tab\nW3   sense rod -> FS        orange     16 AWG  push-on      # high-temperature lead\n```", Some("A wire that is moved from memory is moved wrong."), None, &["check:prove-dead", "table:quick-connect-tabs"]),
+                step(
+                    "Photograph every wire and write the list.\n\n```wiring\n# old control\nW1   L1 -> IGN control L1   black      18 AWG  1/4 in tab   # hot\nW2   24V C -> COM           blue       18 AWG  3/16 in tab\nW3   sense rod -> FS        orange     16 AWG  push-on      # high-temperature lead\n```",
+                    Some("A wire that is moved from memory is moved wrong."),
+                    None,
+                    &["check:prove-dead", "table:quick-connect-tabs"],
+                ),
                 step("Move each wire and strike it off the list.", None, None, &[]),
-                step("Power up with the gas cock shut.", Some("A wrong wire shows before gas can flow."), Some(State::Powered), &["measurement:flame-current"]),
+                step(
+                    "Power up with the gas cock shut.",
+                    Some("A wrong wire shows before gas can flow."),
+                    Some(State::Powered),
+                    &["measurement:flame-current"],
+                ),
             ],
             closing: names(&["check:prove-dead", "check:igniter-resistance"]),
             record: words(&["Flame current", "Igniter cold resistance", "Control timings set"]),
@@ -377,7 +439,12 @@ fn calculators() -> Vec<Calculator> {
 
 fn terms() -> Vec<Term> {
     vec![
-        Term { common: Common { also: words(&["sensor", "sense rod"]), ..common("flame-rod", "Flame rod", "A metal rod in the flame through which the control sees flame current.") } },
+        Term {
+            common: Common {
+                also: words(&["sensor", "sense rod"]),
+                ..common("flame-rod", "Flame rod", "A metal rod in the flame through which the control sees flame current.")
+            },
+        },
         Term { common: common("pre-purge", "Pre-purge", "Air blown through before the trial, to wash out leftover gas.") },
     ]
 }
@@ -408,16 +475,26 @@ fn courses() -> Vec<Course> {
     vec![
         Course {
             common: common("first-month", "First month on the van", "What an apprentice learns first."),
-            modules: vec![module("Safe first", &["safety:prove-dead-first", "term:flame-rod"]), module("The sequence", &["symptom:igniter-stays-dark"])],
+            modules: vec![
+                module("Safe first", &["safety:prove-dead-first", "term:flame-rod"]),
+                module("The sequence", &["symptom:igniter-stays-dark"]),
+            ],
         },
-        Course { common: common("second-month", "Second month", "Readings."), modules: vec![module("Meters", &["measurement:flame-current"])] },
+        Course {
+            common: common("second-month", "Second month", "Readings."),
+            modules: vec![module("Meters", &["measurement:flame-current"])],
+        },
     ]
 }
 
 fn guide() -> Vec<GuidePage> {
     let page = |id: &str, title: &str, text: &str| GuidePage { id: id.into(), title: title.into(), text: prose(text) };
     vec![
-        page("first-entry", "Your first entry", "One file is one entry.\n\n# The fields\n\nSee [the checks](guide:checks#outcomes).\n\n```yaml\ntitle: Igniter open # short\nminutes: 5\nmend: task:replace-igniter\nalso: ['no glow', \"dead\"]\n```"),
+        page(
+            "first-entry",
+            "Your first entry",
+            "One file is one entry.\n\n# The fields\n\nSee [the checks](guide:checks#outcomes).\n\n```yaml\ntitle: Igniter open # short\nminutes: 5\nmend: task:replace-igniter\nalso: ['no glow', \"dead\"]\n```",
+        ),
         page("checks", "Writing a check", "# Outcomes\n\nAt least two.\n\n### Bands\n\nName the band."),
     ]
 }

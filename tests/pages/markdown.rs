@@ -8,7 +8,10 @@ fn drawn(markdown: &str) -> String {
     handbook.guide = vec![GuidePage { id: "case".into(), title: "Case".into(), text: fixture::prose(markdown) }];
     let files = super::site(&handbook);
     let text = page(&files, "guide/case.html");
-    let start = text.find("</header>\n<").map(|_| text.rfind("<h1>Case</h1></header>\n").expect("the title") + "<h1>Case</h1></header>\n".len()).expect("a header");
+    let start = text
+        .find("</header>\n<")
+        .map(|_| text.rfind("<h1>Case</h1></header>\n").expect("the title") + "<h1>Case</h1></header>\n".len())
+        .expect("a header");
     let end = text[start..].find("</article>").expect("the article ends") + start;
     text[start..end].trim().to_owned()
 }

@@ -269,7 +269,9 @@ fn figures_of_a_gauge_keep_apart_and_inside_even_when_bands_are_narrow() {
         let text = page(&files, "measurements/flame-current.html");
         for (class, digit) in [("g-figure", 8.5), ("g-number", 22.0)] {
             let marks = marks(text, class);
-            let half = |words: &str| if class == "g-number" { digit / 2.0 } else { words.chars().filter(char::is_ascii_digit).count() as f64 * digit / 2.0 };
+            let half = |words: &str| {
+                if class == "g-number" { digit / 2.0 } else { words.chars().filter(char::is_ascii_digit).count() as f64 * digit / 2.0 }
+            };
             assert_eq!(marks.len(), if class == "g-figure" { edges.len() } else { edges.len() - 1 }, "{marks:?}");
             for pair in marks.windows(2) {
                 let gap = pair[1].0 - pair[0].0;

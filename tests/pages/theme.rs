@@ -54,7 +54,11 @@ fn a_folder_lies_over_the_built_in_theme_file_by_file() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     std::fs::create_dir_all(folder.path().join("templates")).expect("made");
     std::fs::create_dir_all(folder.path().join("assets/pictures")).expect("made");
-    std::fs::write(folder.path().join("templates/term.html"), "{% extends \"base.html\" %}{% block main %}<h1>Word: {{ entry.title }}</h1>{% endblock main %}").expect("written");
+    std::fs::write(
+        folder.path().join("templates/term.html"),
+        "{% extends \"base.html\" %}{% block main %}<h1>Word: {{ entry.title }}</h1>{% endblock main %}",
+    )
+    .expect("written");
     std::fs::write(folder.path().join("assets/pictures/mark.svg"), "<svg/>").expect("written");
     std::fs::write(folder.path().join("notes.txt"), "not taken").expect("written");
     let mut theme = Theme::built_in();

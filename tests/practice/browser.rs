@@ -142,11 +142,16 @@ fn the_record_survives_spoilt_text_and_keeps_only_better_results() {
 #[test]
 fn steps_are_never_offered_in_the_right_order() {
     beside_judge(|ctx| {
-        let solved =
-            json(ctx, "[0, 0.25, 0.5, 0.75, 0.999].filter((fixed) => blueconeJudge.disordered(['a', 'b', 'c'], () => fixed).join('') === 'abc')");
+        let solved = json(
+            ctx,
+            "[0, 0.25, 0.5, 0.75, 0.999].filter((fixed) => blueconeJudge.disordered(['a', 'b', 'c'], () => fixed).join('') === 'abc')",
+        );
         assert_eq!(solved, "[]");
     });
-    let orders =
-        topic(&demo().1, "sequence").items.iter().flat_map(|item| &item.variants).filter(|variant| matches!(variant.answer, Answer::Order { .. }));
+    let orders = topic(&demo().1, "sequence")
+        .items
+        .iter()
+        .flat_map(|item| &item.variants)
+        .filter(|variant| matches!(variant.answer, Answer::Order { .. }));
     assert!(orders.count() >= 20);
 }

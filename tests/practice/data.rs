@@ -55,7 +55,8 @@ fn a_sum_comes_out_from_what_its_question_tells() {
     each("sums", |item, variant| {
         let Some(Entry::Calculator(calculator)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
         let (told, _) = variant.question.split_once(" Work out: ").expect("what to work out");
-        let told = told.strip_prefix(&format!("{}. ", calculator.common.title)).and_then(|told| told.strip_suffix('.')).expect("what is given");
+        let told =
+            told.strip_prefix(&format!("{}. ", calculator.common.title)).and_then(|told| told.strip_suffix('.')).expect("what is given");
         let mut given = Given::new();
         for part in told.split("; ") {
             let input = calculator
@@ -67,7 +68,9 @@ fn a_sum_comes_out_from_what_its_question_tells() {
             let value = &part[input.title.len() + 2..];
             match &input.kind {
                 InputKind::Number { .. } => given.set(&input.id, value),
-                InputKind::Text { choices, .. } => given.set(&input.id, &choices.iter().find(|choice| choice.title == value).expect("a choice").id),
+                InputKind::Text { choices, .. } => {
+                    given.set(&input.id, &choices.iter().find(|choice| choice.title == value).expect("a choice").id)
+                }
             }
         }
         let step = item.id.split('/').nth(2).expect("a step");
@@ -102,10 +105,9 @@ fn a_table_item_gives_the_figure_of_its_row() {
         let parts: Vec<&str> = item.id.split('/').collect();
         let column = table.columns.iter().position(|column| column.id == parts[2]).expect("the column");
         let row_of = |key: &str| {
-            table
-                .rows
-                .iter()
-                .find(|row| table.key.len() == 1 && matches!(&row[table.key[0]], Cell::Number { written, .. } if key == format!("{written} AWG")))
+            table.rows.iter().find(|row| {
+                table.key.len() == 1 && matches!(&row[table.key[0]], Cell::Number { written, .. } if key == format!("{written} AWG"))
+            })
         };
         if let Some(load) = variant.question.split(" is at least ").nth(1) {
             let load = reading(&format!("a reading of {load}"));
@@ -117,7 +119,9 @@ fn a_table_item_gives_the_figure_of_its_row() {
             assert!(figure(right) >= load, "{}", variant.question);
             assert!(wrong.iter().all(|key| figure(key) < load || figure(key) > figure(right)), "{}", variant.question);
             looked += 1;
-        } else if let Some(row) = variant.question.split(" in the row ").nth(1).and_then(|rest| row_of(rest.split('?').next().unwrap_or_default())) {
+        } else if let Some(row) =
+            variant.question.split(" in the row ").nth(1).and_then(|rest| row_of(rest.split('?').next().unwrap_or_default()))
+        {
             let shown = match &row[column] {
                 Cell::Number { written, .. } => written.clone(),
                 Cell::Text(text) => text.clone(),
@@ -138,8 +142,9 @@ fn no_wrong_term_shares_a_name_or_the_definition() {
     let handbook = &demo().0;
     each("terms", |item, variant| {
         let Some(Entry::Term(term)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };
-        let names =
-            |common: &bluecone::handbook::Common| common.also.iter().chain([&common.title]).map(|name| name.to_lowercase()).collect::<Vec<_>>();
+        let names = |common: &bluecone::handbook::Common| {
+            common.also.iter().chain([&common.title]).map(|name| name.to_lowercase()).collect::<Vec<_>>()
+        };
         let (right, wrong) = options(variant);
         assert!(right == term.common.title || right.trim_end_matches('.') == term.common.summary.trim_end_matches('.'));
         if !item.id.ends_with("/other-name") {
@@ -151,7 +156,12 @@ fn no_wrong_term_shares_a_name_or_the_definition() {
                 .iter()
                 .find(|other| other.common.title == text || format!("{}.", other.common.summary.trim_end_matches('.')) == *text)
                 .expect("a term");
-            assert!(names(&other.common).iter().all(|name| !names(&term.common).contains(name)), "{} and {}", term.common.id, other.common.id);
+            assert!(
+                names(&other.common).iter().all(|name| !names(&term.common).contains(name)),
+                "{} and {}",
+                term.common.id,
+                other.common.id
+            );
             assert_ne!(other.common.summary, term.common.summary);
         }
     });
@@ -161,8 +171,14 @@ fn no_wrong_term_shares_a_name_or_the_definition() {
 fn good_advice_is_never_a_wrong_option() {
     let handbook = &demo().0;
     let general = |rule: &&SafetyRule| rule.touches.is_none() && rule.states.is_empty();
-    let always: Vec<&str> =
-        handbook.book.safety_rules.iter().filter(general).flat_map(|rule| &rule.needs_safety).filter_map(|name| handbook.title(name)).collect();
+    let always: Vec<&str> = handbook
+        .book
+        .safety_rules
+        .iter()
+        .filter(general)
+        .flat_map(|rule| &rule.needs_safety)
+        .filter_map(|name| handbook.title(name))
+        .collect();
     assert!(!always.is_empty());
     each("safety", |item, variant| {
         let (_, wrong) = options(variant);
@@ -186,7 +202,11 @@ fn an_outcome_item_follows_what_the_outcome_keeps_and_drops() {
         let parts: Vec<&str> = item.id.split('/').collect();
         let (right, wrong) = options(variant);
         let fault = |title: &str| {
-            handbook.faults.iter().find(|fault| fault.common.title == title).map(|fault| bluecone::handbook::Name::new(Kind::Fault, &fault.common.id))
+            handbook
+                .faults
+                .iter()
+                .find(|fault| fault.common.title == title)
+                .map(|fault| bluecone::handbook::Name::new(Kind::Fault, &fault.common.id))
         };
         if parts[1] == "outcome" {
             let Some(Entry::Check(check)) = handbook.entry(&item.entry) else { panic!("{}", item.id) };

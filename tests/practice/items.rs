@@ -41,7 +41,8 @@ fn the_same_handbook_gives_the_same_items_and_bytes() {
 
 #[test]
 fn a_new_entry_leaves_the_ids_of_the_others() {
-    let ids = |topics: &[Topic]| -> BTreeSet<String> { topics.iter().flat_map(|topic| topic.items.iter().map(|item| item.id.clone())).collect() };
+    let ids =
+        |topics: &[Topic]| -> BTreeSet<String> { topics.iter().flat_map(|topic| topic.items.iter().map(|item| item.id.clone())).collect() };
     let mut handbook = small();
     let before = ids(&topics(&handbook));
     handbook.terms.push(Term { common: common("flint", "Flint", "A grey rock with sharp edges from old chalk pits.", &["fire stone"]) });

@@ -31,7 +31,13 @@ fn prose(markdown: &str) -> Prose {
 }
 
 fn common(id: &str, title: &str, summary: &str, also: &[&str]) -> Common {
-    Common { id: id.into(), title: title.into(), summary: summary.into(), also: also.iter().map(|&name| name.into()).collect(), ..Common::default() }
+    Common {
+        id: id.into(),
+        title: title.into(),
+        summary: summary.into(),
+        also: also.iter().map(|&name| name.into()).collect(),
+        ..Common::default()
+    }
 }
 
 /// A handbook of one measurement, four stages, one symptom and five terms.

@@ -100,9 +100,8 @@ fn compare(index: &Index, reference: &Reference, words: &[(String, String)], wei
 
 /// Bodies only, of few words, so that lengths and counts vary widely.
 fn corpus() -> (Vec<Document>, Vec<[String; 3]>) {
-    const WORDS: [&str; 12] = [
-        "igniter", "burner", "flames", "pressures", "manifold", "gasket", "polarity", "crimped", "sensing", "heater", "valve", "cabinet",
-    ];
+    const WORDS: [&str; 12] =
+        ["igniter", "burner", "flames", "pressures", "manifold", "gasket", "polarity", "crimped", "sensing", "heater", "valve", "cabinet"];
     let mut state = 7_u32;
     let mut next = |below: u32| {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);

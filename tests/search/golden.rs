@@ -81,8 +81,7 @@ fn query() -> impl Strategy<Value = String> {
             letters.into_iter().collect::<String>()
         },
     );
-    (prop::collection::vec(word, 1..5), prop::sample::select(vec!["", " ", "?"]))
-        .prop_map(|(words, end)| words.join(" ") + end)
+    (prop::collection::vec(word, 1..5), prop::sample::select(vec!["", " ", "?"])).prop_map(|(words, end)| words.join(" ") + end)
 }
 
 proptest! {

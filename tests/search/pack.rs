@@ -41,11 +41,8 @@ fn assert_round_trip(index: &Index) {
     assert_eq!(found.lengths, index.lengths.concat());
     assert_eq!(found.totals, index.totals);
     assert_eq!(found.groups, index.groups);
-    let cards: Vec<[String; 5]> = index
-        .cards
-        .iter()
-        .map(|card| [&card.id, &card.kind, &card.title, &card.address, &card.summary].map(Clone::clone))
-        .collect();
+    let cards: Vec<[String; 5]> =
+        index.cards.iter().map(|card| [&card.id, &card.kind, &card.title, &card.address, &card.summary].map(Clone::clone)).collect();
     assert_eq!(found.cards, cards);
 }
 

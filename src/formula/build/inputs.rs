@@ -60,7 +60,11 @@ impl Builder<'_> {
                     let Some(unit) = self.unit(text) else { continue };
                     if !unit.fits(&offered[0]) {
                         let (found, wanted) = (Type::of_unit(&unit), Type::of_unit(&offered[0]));
-                        self.report(Code::UnitMismatch, text.span, format!("expected another unit of {wanted}, found `{}`, {found}", text.value));
+                        self.report(
+                            Code::UnitMismatch,
+                            text.span,
+                            format!("expected another unit of {wanted}, found `{}`, {found}", text.value),
+                        );
                     } else if offered.iter().any(|known| known.ucum() == unit.ucum()) {
                         self.report(Code::WrongValue, text.span, format!("the unit `{}` is offered twice", text.value));
                     } else {

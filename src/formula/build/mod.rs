@@ -25,7 +25,15 @@ impl Program {
     /// Gives nothing if there was any error; every error found is in `problems`.
     pub fn build(draft: &Draft, tables: &BTreeMap<String, Table>, problems: &mut Problems) -> Option<Program> {
         let mut own = Problems::default();
-        let mut builder = Builder { draft, tables, scope: Scope::default(), program: Program::default(), names: BTreeSet::new(), problems: &mut own, sound: true };
+        let mut builder = Builder {
+            draft,
+            tables,
+            scope: Scope::default(),
+            program: Program::default(),
+            names: BTreeSet::new(),
+            problems: &mut own,
+            sound: true,
+        };
         builder.later_names();
         builder.inputs();
         builder.steps();

@@ -41,7 +41,9 @@ impl Builder<'_> {
                             }
                         }
                     }
-                    if let (Some(between), 0) = (between, depth) && between.value {
+                    if let (Some(between), 0) = (between, depth)
+                        && between.value
+                    {
                         self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
                     }
                     let between = between.as_ref().is_some_and(|between| between.value);
@@ -64,7 +66,11 @@ impl Builder<'_> {
     fn typed(&mut self, inset: &Inset, wanted: &Type, field: &str) -> Option<Formula> {
         let formula = compile(inset, &self.scope, self.problems)?;
         if formula.kind != *wanted {
-            let problem = Diagnostic::new(mismatch(&formula.kind, true), inset.whole(), format!("{field}: expected {wanted}, found {}", formula.kind));
+            let problem = Diagnostic::new(
+                mismatch(&formula.kind, true),
+                inset.whole(),
+                format!("{field}: expected {wanted}, found {}", formula.kind),
+            );
             self.problems.add(if formula.kind == Type::PLAIN { problem.hint("write a unit after the number: `5 [s]`") } else { problem });
             return None;
         }

@@ -69,11 +69,13 @@ impl Builder<'_> {
         match (kind, &draft.unit) {
             (Type::Number { .. }, _) if *kind == wanted => {}
             (Type::Number { .. }, Some(text)) => {
-                let problem = Diagnostic::new(Code::UnitMismatch, span, format!("the step is shown in `{}`, {wanted}, but gives {kind}", text.value));
+                let problem =
+                    Diagnostic::new(Code::UnitMismatch, span, format!("the step is shown in `{}`, {wanted}, but gives {kind}", text.value));
                 self.problems.add(problem.label(format!("this is {kind}")).also(text.span, format!("this is {wanted}")));
             }
             (Type::Number { .. }, None) => {
-                let problem = Diagnostic::new(Code::UnitMismatch, span, format!("the step gives {kind}, so it needs a `unit` to be shown in"));
+                let problem =
+                    Diagnostic::new(Code::UnitMismatch, span, format!("the step gives {kind}, so it needs a `unit` to be shown in"));
                 self.problems.add(problem.label(format!("this is {kind}")));
             }
             (_, Some(text)) => self.report(Code::TypeMismatch, text.span, format!("the step gives {kind}, which has no unit")),
@@ -104,7 +106,11 @@ impl Builder<'_> {
             ColumnKind::Text => (column_type(table, column), Unit::one()),
         };
         if matches!(by, By::At { how: Nearest::Between, .. }) && !matches!(kind, Type::Number { .. }) {
-            self.report(Code::TypeMismatch, draft.column.span, format!("only numbers can be interpolated, `{}` is a text", draft.column.value));
+            self.report(
+                Code::TypeMismatch,
+                draft.column.span,
+                format!("only numbers can be interpolated, `{}` is a text", draft.column.value),
+            );
             return None;
         }
         self.program.tables.insert(table.id.clone(), table.clone());
@@ -157,7 +163,8 @@ impl Builder<'_> {
         let value = compile(inset, &self.scope, self.problems);
         let (column, value) = (column?, value?);
         if table.order != Some(column) {
-            let problem = Diagnostic::new(Code::WrongValue, name.span, format!("`{}` is not in the order of `{}`", table.title, name.value));
+            let problem =
+                Diagnostic::new(Code::WrongValue, name.span, format!("`{}` is not in the order of `{}`", table.title, name.value));
             let hint = match table.order.and_then(|order| table.columns.get(order)) {
                 Some(order) => format!("its rows rise in `{}`", order.name),
                 None => "give the table an `order` column".into(),

@@ -40,13 +40,16 @@ impl Builder<'_> {
     fn number_bands(&mut self, draft: &VerdictDraft, kind: &Type) -> Option<Bands> {
         let mut edges = Vec::new();
         let last = draft.bands.len() - 1;
-        let compiled: Vec<(Option<Formula>, Option<Formula>)> = draft.bands.iter().map(|band| (self.edge(band.from.as_ref(), kind), self.edge(band.to.as_ref(), kind))).collect();
+        let compiled: Vec<(Option<Formula>, Option<Formula>)> =
+            draft.bands.iter().map(|band| (self.edge(band.from.as_ref(), kind), self.edge(band.to.as_ref(), kind))).collect();
         for (at, band) in draft.bands.iter().enumerate() {
             if let Some(is) = &band.is {
                 self.report(Code::WrongValue, is.span, format!("the step gives {kind}: expected `from` and `to`, found `is`"));
                 return None;
             }
-            if at == 0 && let Some(from) = &band.from {
+            if at == 0
+                && let Some(from) = &band.from
+            {
                 let problem = Diagnostic::new(Code::BandGap, from.whole(), "no band covers what lies below the first one");
                 self.problems.add(problem.hint("leave out the first `from`"));
             }
@@ -69,7 +72,9 @@ impl Builder<'_> {
             }
         }
         for pair in edges.windows(2) {
-            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1])) && !below(lower, upper) {
+            if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1]))
+                && !below(lower, upper)
+            {
                 let problem = Diagnostic::new(Code::OutOfRange, pair[1].span, "the edges do not rise from band to band");
                 self.problems.add(problem.also(pair[0].span, "this edge comes before"));
             }
@@ -81,8 +86,16 @@ impl Builder<'_> {
         let inset = inset?;
         let formula = compile(inset, &self.scope, self.problems)?;
         if formula.kind != *kind {
-            let problem = Diagnostic::new(mismatch(&formula.kind, true), inset.whole(), format!("the step gives {kind}, but this edge is {}", formula.kind));
-            self.problems.add(if formula.kind == Type::PLAIN { problem.hint("write a unit after the number, as in `5 [V]`") } else { problem });
+            let problem = Diagnostic::new(
+                mismatch(&formula.kind, true),
+                inset.whole(),
+                format!("the step gives {kind}, but this edge is {}", formula.kind),
+            );
+            self.problems.add(if formula.kind == Type::PLAIN {
+                problem.hint("write a unit after the number, as in `5 [V]`")
+            } else {
+                problem
+            });
             return None;
         }
         Some(formula)
@@ -93,7 +106,8 @@ impl Builder<'_> {
         let (Some(to_text), Some(from_text)) = (&lower.to, &upper.from) else {
             if upper.from.is_none() {
                 let problem = Diagnostic::new(Code::BandOverlap, upper.span, "the band has no `from`, but another band comes before");
-                let hint = lower.to.as_ref().map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", to.text));
+                let hint =
+                    lower.to.as_ref().map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", to.text));
                 self.problems.add(problem.hint(hint));
             }
             return;

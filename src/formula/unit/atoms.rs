@@ -22,10 +22,36 @@ pub(super) struct Atom {
 
 /// Prefix, power of ten.
 pub(super) const PREFIXES: &[(&str, i32)] = &[
-    ("da", 1), ("Y", 24), ("Z", 21), ("E", 18), ("P", 15), ("T", 12), ("G", 9), ("M", 6), ("k", 3), ("h", 2), ("d", -1), ("c", -2), ("m", -3), ("u", -6), ("n", -9), ("p", -12), ("f", -15), ("a", -18), ("z", -21), ("y", -24),
+    ("da", 1),
+    ("Y", 24),
+    ("Z", 21),
+    ("E", 18),
+    ("P", 15),
+    ("T", 12),
+    ("G", 9),
+    ("M", 6),
+    ("k", 3),
+    ("h", 2),
+    ("d", -1),
+    ("c", -2),
+    ("m", -3),
+    ("u", -6),
+    ("n", -9),
+    ("p", -12),
+    ("f", -15),
+    ("a", -18),
+    ("z", -21),
+    ("y", -24),
 ];
 
-const fn atom(code: &'static str, metric: bool, powers: [i8; 7], factor: &'static str, shown: &'static str, trade: &'static [&'static str]) -> Atom {
+const fn atom(
+    code: &'static str,
+    metric: bool,
+    powers: [i8; 7],
+    factor: &'static str,
+    shown: &'static str,
+    trade: &'static [&'static str],
+) -> Atom {
     Atom { code, metric, dimension: Dimension::of(powers), factor, shown, trade }
 }
 
@@ -121,7 +147,11 @@ pub(super) const ATOMS: &[Atom] = &[
 
 /// Whole units with a spelling of their own: code, shown form, other spellings (compared without case).
 pub(super) const WHOLE: &[(&str, &str, &[&str])] = &[
-    ("[in_i'H2O]", "in. w.c.", &["in. wc", "in w.c.", "in wc", "in. w.c", "in.w.c.", "inches w.c.", "inches of water", "in. h2o", "in h2o"]),
+    (
+        "[in_i'H2O]",
+        "in. w.c.",
+        &["in. wc", "in w.c.", "in wc", "in. w.c", "in.w.c.", "inches w.c.", "inches of water", "in. h2o", "in h2o"],
+    ),
     ("[in_i'Hg]", "in. Hg", &["in hg", "inches of mercury"]),
     ("[Btu_IT]/h", "Btu/h", &["btu/hr", "btuh", "btu per hour"]),
     ("1000.[Btu_IT]/h", "MBH", &["mbtuh"]),

@@ -54,7 +54,8 @@ impl Reader<'_> {
         if depth > DEPTH {
             return Err(self.misread(self.at..self.text.len(), "parentheses are nested too deep"));
         }
-        let mut term = Term { code: String::new(), shown: String::new(), dimension: Dimension::NONE, factor: Exact::ONE, scale: None, parts: 0 };
+        let mut term =
+            Term { code: String::new(), shown: String::new(), dimension: Dimension::NONE, factor: Exact::ONE, scale: None, parts: 0 };
         let mut divide = self.peek() == Some('/');
         if divide {
             self.at += 1;
