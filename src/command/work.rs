@@ -63,7 +63,7 @@ pub fn run(call: &Work) -> Ending {
         complain(&format!("{input}: {sentence}"));
         return Ending::WrongCall;
     }
-    say(&if call.json { as_json(calculator, &worked) } else { as_text(&handbook, calculator, &worked) })
+    say(&if call.json { as_json(&handbook, calculator, &worked) } else { as_text(&handbook, calculator, &worked) })
 }
 
 fn list(handbook: &Handbook) -> String {
@@ -126,9 +126,7 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
         let Ok(band) = worked.band else { continue };
         let Some(words) = bands.get(band) else { continue };
         text.push_str(&format!("  {}: {}\n", verdict.title, words.severity.words()));
-        for line in words.says.markdown.trim().lines() {
-            text.push_str(&format!("      {line}\n"));
-        }
+        text.push_str(&format!("      {}\n", handbook.plain(&words.says)));
         for next in &words.next {
             text.push_str(&format!("      next: {} ({next})\n", handbook.title(next).unwrap_or(&next.id)));
         }
@@ -146,7 +144,7 @@ fn shown_input(input: &Input, shown: &str) -> String {
     }
 }
 
-fn as_json(calculator: &Calculator, worked: &Worked) -> String {
+fn as_json(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> String {
     let program = &calculator.program;
     let inputs: Map<String, Value> =
         worked.inputs.iter().filter(|input| input.counts).map(|input| (input.id.clone(), Value::from(input.shown.clone()))).collect();
@@ -178,7 +176,7 @@ fn as_json(calculator: &Calculator, worked: &Worked) -> String {
                 "on": worked.on,
                 "title": verdict.title,
                 "severity": words.severity.name(),
-                "says": words.says.markdown.trim(),
+                "says": handbook.plain(&words.says),
                 "next": words.next.iter().map(ToString::to_string).collect::<Vec<_>>(),
             }))
         })

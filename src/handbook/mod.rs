@@ -11,6 +11,7 @@ mod course;
 mod fault;
 mod measurement;
 mod name;
+mod plain;
 mod safety;
 mod source_entry;
 mod symptom;

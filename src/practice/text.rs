@@ -2,34 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use pulldown_cmark::{Event, LinkType, Options, Parser, Tag, TagEnd};
-
 use crate::formula::Unit;
-use crate::handbook::{Handbook, Name, Prose};
+use crate::handbook::{Handbook, Prose};
 
-/// The prose as one line of plain words; bare links become the title of what they lead to.
+/// The prose as one line of plain words.
 pub(super) fn plain(handbook: &Handbook, prose: &Prose) -> String {
-    let mut text = String::new();
-    let mut bare = false;
-    for event in Parser::new_ext(&prose.markdown, Options::ENABLE_TABLES) {
-        match event {
-            Event::Start(Tag::Link { link_type: LinkType::Autolink, dest_url, .. }) => {
-                bare = true;
-                match Name::parse(&dest_url).and_then(|name| handbook.title(&name).map(str::to_owned)) {
-                    Some(title) => text.push_str(&quoted(&title)),
-                    None => text.push_str(&dest_url),
-                }
-            }
-            Event::End(TagEnd::Link) => bare = false,
-            Event::Text(words) if !bare => text.push_str(&words),
-            Event::Code(words) => text.push_str(&words),
-            Event::SoftBreak | Event::HardBreak | Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::Heading(_)) => {
-                text.push(' ')
-            }
-            _ => {}
-        }
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    handbook.plain(prose)
 }
 
 /// The first sentences, as many as fit into `most` characters, but at least one.
