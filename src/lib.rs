@@ -3,6 +3,7 @@
 //! `read → check → link → derive → draw → write`; each stage is a folder here and takes the value that the one before made.
 
 pub mod command;
+pub mod diagnosis;
 pub mod diagnostic;
 pub mod formula;
 pub mod handbook;

@@ -1,6 +1,7 @@
 //! All tests that run in one process, a folder for each stage.
 
 mod command;
+mod diagnosis;
 mod figures;
 mod formula;
 mod guide;

@@ -1,0 +1,55 @@
+//! Diagnosis: in which order to check, so that a named fault costs the fewest minutes to be expected, along safe orders only.
+//!
+//! A [`Model`] is what a symptom comes to: suspects with chances, checks with states, minutes and outcomes. [`policy`] answers
+//! for every finding what to do next: exactly where the handbook is of the usual size, otherwise by a bounded search that
+//! says how far it can be from the best. Cheapest-first by chance over minutes is the special case of checks that each look
+//! for one fault (J. B. Kadane and H. A. Simon, 1977; D. Heckerman, J. S. Breese and K. Rommelse, "Decision-theoretic
+//! troubleshooting", Communications of the ACM 38(3), 1995).
+
+mod bound;
+mod bounded;
+mod model;
+mod plan;
+mod policy;
+mod read;
+mod situation;
+mod solve;
+mod written;
+
+pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
+pub use policy::{Ask, Branch, Node, Odds, Policy};
+pub use read::{AS_FOUND, UNSTATED_CHANGE_MINUTES, likelihoods, model};
+pub use situation::CERTAINTY;
+
+use self::situation::Board;
+
+/// How far to search.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// A fault is named as soon as its chance is at least this; above 0.5, up to 1.
+    pub certainty: f64,
+    /// Situations that the exact search may open before it gives up. Each takes about 150 bytes.
+    pub situations: usize,
+    /// Steps that the bounded search may write down.
+    pub steps: usize,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self { certainty: CERTAINTY, situations: 400_000, steps: 600 }
+    }
+}
+
+/// The policy of a model. Deterministic; where two checks cost the same in the end, the one in the safer state comes first,
+/// then the cheaper, then the one with the earlier id.
+pub fn policy(model: &Model, limits: &Limits) -> Policy {
+    let board = Board::new(model, limits.certainty);
+    let mut solver = solve::Solver::new(&board, limits.situations);
+    let start = board.start();
+    let written_minutes = written::minutes(&board, limits.situations);
+    let found = solver.exact(&start);
+    match found {
+        Some(minutes) => plan::exact(&board, &mut solver, minutes, written_minutes),
+        None => bounded::policy(&board, &mut solver, limits, written_minutes),
+    }
+}

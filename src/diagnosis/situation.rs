@@ -1,0 +1,378 @@
+//! Where a diagnosis stands: what has been found, what is still possible, and what can be done next.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use super::model::{MAX_CHECKS, MAX_SUSPECTS, Minutes, Model};
+use crate::handbook::{Name, State};
+
+/// A fault is named once its chance is at least this. It is then proved by the fault's own check before anything is replaced.
+pub const CERTAINTY: f64 = 0.95;
+
+/// Two likelihoods closer than this part of each other are the same.
+const SAME: f64 = 1e-12;
+
+/// A set of suspects or of checks, a bit each.
+pub(super) type Set = u64;
+
+pub(super) fn bit(place: usize) -> Set {
+    1 << place
+}
+
+pub(super) fn places(mut set: Set) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        let place = set.trailing_zeros() as usize;
+        (place < 64).then(|| {
+            set &= set - 1;
+            place
+        })
+    })
+}
+
+/// A model with what is worked out once.
+pub(super) struct Board<'a> {
+    pub model: &'a Model,
+    pub certainty: f64,
+    /// Minutes that no way from state to state undercuts.
+    pub least_minutes: Minutes,
+    /// For each check those that must have been done before it.
+    pub after: Vec<Set>,
+    /// The same, directly or through others.
+    pub before: Vec<Set>,
+    /// For each check the guards that must still hold when it is done: those before it that belong to its state.
+    pub holds: Vec<Set>,
+    pub guards: Set,
+    /// Checks that can be done at all: none of those before them waits for itself.
+    pub doable: Set,
+    /// For each check and suspect, the suspects under which its outcomes have other chances.
+    pub differs: Vec<Vec<Set>>,
+    /// For each check and suspects h and g, by how much one of its outcomes can favour h, if the outcome is possible under g.
+    pub favour: Vec<Vec<Vec<f64>>>,
+    /// The place of each check's first outcome among all outcomes; at the end how many there are.
+    first_outcome: Vec<usize>,
+    /// Bits that say what has been found at each check, and their place in [`Key::seen`].
+    widths: Vec<(u32, u32)>,
+    views: RefCell<HashMap<Set, Rc<View>>>,
+}
+
+/// What a set of suspects makes of the checks.
+pub(super) struct View {
+    /// Checks that part some of the suspects from others.
+    pub parting: Set,
+    /// The group of each outcome of each check, one check after the other; all 0 for checks that part nothing. Outcomes of a group leave the same odds; those of group 1 leave the odds
+    /// that were; those of group 0 cannot be.
+    groups: Vec<u8>,
+}
+
+/// Where a diagnosis stands.
+#[derive(Clone)]
+pub(super) struct Situation {
+    /// Chance of each suspect together with all that was found; 0 once it is ruled out.
+    pub weights: [f64; MAX_SUSPECTS],
+    pub whole: f64,
+    pub possible: Set,
+    pub done: Set,
+    /// Guards that still hold.
+    pub fresh: Set,
+    pub state: State,
+    /// For each check that was done, the first outcome of the group that was found.
+    seen: [u8; MAX_CHECKS],
+}
+
+/// What of a situation matters for all that follows; equal keys have equal policies.
+#[derive(Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) struct Key {
+    possible: Set,
+    seen: [u64; 4],
+    ready: Set,
+    fresh: Set,
+    state: State,
+}
+
+/// A check that can be done next.
+pub(super) struct Action {
+    pub check: usize,
+    /// Guards to be done again in the check's state before it.
+    pub again: Set,
+    pub change: f64,
+    /// Everything together: change of state, guards, the check.
+    pub minutes: f64,
+}
+
+/// A useful check and the way to it.
+pub(super) struct Way {
+    /// What is done first.
+    pub first: usize,
+    /// Where things stand before the check.
+    pub from: Situation,
+    pub last: Action,
+    /// Everything together.
+    pub minutes: f64,
+}
+
+/// One way a check can end: outcomes that leave the same odds.
+pub(super) struct Ending {
+    pub outcomes: Vec<usize>,
+    pub probability: f64,
+    pub then: Situation,
+}
+
+impl<'a> Board<'a> {
+    pub fn new(model: &'a Model, certainty: f64) -> Self {
+        let n_checks = model.checks.len();
+        let after: Vec<Set> = model.checks.iter().map(|check| check.after.iter().fold(0, |set, &place| set | bit(place))).collect();
+        let mut before = after.clone();
+        for _ in 0..n_checks {
+            for check in 0..n_checks {
+                before[check] = places(before[check]).fold(before[check], |set, earlier| set | before[earlier]);
+            }
+        }
+        let circular = (0..n_checks).filter(|&check| before[check] & bit(check) != 0).fold(0, |set, check| set | bit(check));
+        let doable = (0..n_checks).filter(|&check| (before[check] | bit(check)) & circular == 0).fold(0, |set, check| set | bit(check));
+        let guards = (0..n_checks).filter(|&check| model.checks[check].guard).fold(0, |set, check| set | bit(check));
+        let in_state =
+            |state: State| (0..n_checks).filter(|&check| model.checks[check].state == state).fold(0, |set, check| set | bit(check));
+        let holds = (0..n_checks).map(|check| before[check] & guards & in_state(model.checks[check].state)).collect();
+        let differs = model.checks.iter().map(|check| {
+            let other = |a: usize, b: usize| check.outcomes.iter().any(|outcome| !same(outcome.likelihood[a], outcome.likelihood[b]));
+            let from = |a: usize| (0..model.suspects.len()).filter(|&b| other(a, b)).fold(0, |set, b| set | bit(b));
+            (0..model.suspects.len()).map(from).collect()
+        });
+        let favour = model.checks.iter().map(|check| {
+            let by = |h: usize, g: usize| {
+                let possible = check.outcomes.iter().filter(|outcome| outcome.likelihood[g] > 0.0);
+                possible.map(|outcome| outcome.likelihood[h] / outcome.likelihood[g]).fold(0.0, f64::max)
+            };
+            let row = |h: usize| (0..model.suspects.len()).map(|g| by(h, g)).collect();
+            (0..model.suspects.len()).map(row).collect()
+        });
+        let favour = favour.collect();
+        let mut first_outcome = vec![0];
+        for check in &model.checks {
+            first_outcome.push(first_outcome[first_outcome.len() - 1] + check.outcomes.len());
+        }
+        let mut at = 0;
+        let widths = model.checks.iter().map(|check| {
+            let width = usize::BITS - (check.outcomes.len() + 1).leading_zeros();
+            // A code must not lie across two words.
+            if at / 64 != (at + width - 1) / 64 {
+                at = at.next_multiple_of(64);
+            }
+            let place = at;
+            at += width;
+            (width, place)
+        });
+        let widths: Vec<(u32, u32)> = widths.collect();
+        let differs = differs.collect();
+        Self {
+            model,
+            certainty,
+            least_minutes: model.minutes.at_least(),
+            after,
+            before,
+            holds,
+            guards,
+            doable,
+            differs,
+            favour,
+            first_outcome,
+            widths,
+            views: RefCell::default(),
+        }
+    }
+
+    /// Whether what was found at all checks fits into a [`Key`].
+    pub fn fits(&self) -> bool {
+        self.widths.last().is_none_or(|(width, place)| place + width <= 4 * 64)
+    }
+
+    pub fn start(&self) -> Situation {
+        let mut start = Situation {
+            weights: [0.0; MAX_SUSPECTS],
+            whole: 0.0,
+            possible: 0,
+            done: 0,
+            fresh: 0,
+            state: self.model.start,
+            seen: [0; MAX_CHECKS],
+        };
+        for (place, suspect) in self.model.suspects.iter().enumerate() {
+            start.weights[place] = suspect.chance;
+            start.whole += suspect.chance;
+            if suspect.chance > 0.0 {
+                start.possible |= bit(place);
+            }
+        }
+        start
+    }
+
+    pub fn view(&self, possible: Set) -> Rc<View> {
+        if let Some(view) = self.views.borrow().get(&possible) {
+            return Rc::clone(view);
+        }
+        let first = possible.trailing_zeros() as usize;
+        let parts = |check: &usize| first < MAX_SUSPECTS && self.differs[*check][first] & possible != 0;
+        let parting = places(self.doable).filter(parts).fold(0, |set, check| set | bit(check));
+        let mut groups = Vec::with_capacity(self.first_outcome.last().copied().unwrap_or(0));
+        for check in 0..self.model.checks.len() {
+            match parting & bit(check) {
+                0 => groups.resize(self.first_outcome[check + 1], 0),
+                _ => groups.extend(self.groups(check, possible)),
+            }
+        }
+        let view = Rc::new(View { parting, groups });
+        self.views.borrow_mut().insert(possible, Rc::clone(&view));
+        view
+    }
+
+    fn groups(&self, check: usize, possible: Set) -> Vec<u8> {
+        let outcomes = &self.model.checks[check].outcomes;
+        let mut leaders: Vec<&[f64]> = Vec::new();
+        let one = |outcome: &'a super::OutcomeModel| {
+            let chances = outcome.likelihood.as_slice();
+            let first = chances[possible.trailing_zeros() as usize];
+            if places(possible).all(|suspect| chances[suspect] == 0.0) {
+                return 0;
+            }
+            if places(possible).all(|suspect| same(chances[suspect], first)) {
+                return 1;
+            }
+            let group = leaders.iter().position(|leader| proportional(leader, chances, possible)).unwrap_or_else(|| {
+                leaders.push(chances);
+                leaders.len() - 1
+            });
+            // A check with more kinds of outcome than a byte holds is cut off by `fits` long before.
+            (group + 2).min(255) as u8
+        };
+        outcomes.iter().map(one).collect()
+    }
+
+    /// Checks that would still part what is possible, and have not been done.
+    pub fn useful(&self, at: &Situation, view: &View) -> Set {
+        view.parting & !at.done
+    }
+
+    /// Whether the diagnosis is over: a fault has a chance of at least the certainty, or no check parts what is left.
+    pub fn over(&self, at: &Situation, view: &View) -> bool {
+        self.useful(at, view) == 0 || self.leader(at).1 >= self.certainty - SAME
+    }
+
+    /// The likeliest suspect and its chance; of equals the first.
+    pub fn leader(&self, at: &Situation) -> (usize, f64) {
+        let better = |best: (usize, f64), place: usize| if at.weights[place] > best.1 { (place, at.weights[place]) } else { best };
+        let (place, weight) = places(at.possible).fold((0, 0.0), better);
+        (place, weight / at.whole)
+    }
+
+    pub fn key(&self, at: &Situation, view: &View) -> Key {
+        let mut seen = [0; 4];
+        for check in places(at.done & view.parting) {
+            let (_, place) = self.widths[check];
+            seen[place as usize / 64] |= u64::from(view.groups[self.first_outcome[check] + at.seen[check] as usize]) << (place % 64);
+        }
+        let before = self.before_useful(at, view);
+        Key { possible: at.possible, seen, ready: at.done & before, fresh: at.fresh & before, state: at.state }
+    }
+
+    /// All that must come before the useful checks.
+    fn before_useful(&self, at: &Situation, view: &View) -> Set {
+        places(self.useful(at, view)).fold(0, |set, check| set | self.before[check])
+    }
+
+    /// What can be done next and may help, in the order in which ties are broken: safer state, cheaper, id.
+    pub fn actions(&self, at: &Situation, view: &View) -> Vec<Action> {
+        let wanted = self.useful(at, view) | self.before_useful(at, view) & !at.done;
+        let ready = |check: &usize| self.after[*check] & !at.done == 0;
+        let mut actions: Vec<Action> = places(wanted).filter(ready).map(|check| self.action(at, check)).collect();
+        actions.sort_by(|a, b| self.preference(a).partial_cmp(&self.preference(b)).unwrap_or(std::cmp::Ordering::Equal));
+        actions
+    }
+
+    fn preference(&self, action: &Action) -> (State, f64, &str) {
+        let check = &self.model.checks[action.check];
+        (check.state, check.minutes, check.check.id.as_str())
+    }
+
+    pub fn action(&self, at: &Situation, check: usize) -> Action {
+        let state = self.model.checks[check].state;
+        let fresh = if state == at.state { at.fresh } else { 0 };
+        let again = self.holds[check] & !fresh;
+        let change = self.model.minutes.between(at.state, state);
+        let guards: f64 = places(again).map(|guard| self.model.checks[guard].minutes).sum();
+        Action { check, again, change, minutes: change + guards + self.model.checks[check].minutes }
+    }
+
+    /// The check is done; what it finds is left aside.
+    pub fn pass(&self, at: &mut Situation, action: &Action) {
+        let check = &self.model.checks[action.check];
+        let holding = if check.state == at.state { at.fresh } else { 0 };
+        at.fresh = holding | action.again | bit(action.check) & self.guards;
+        at.done |= bit(action.check);
+        at.state = check.state;
+    }
+
+    /// For each useful check how to come to it through what must come before, whatever that finds.
+    pub fn ways(&self, at: &Situation, view: &View) -> Vec<Way> {
+        let way = |check: usize| {
+            let mut from = at.clone();
+            let mut first = None;
+            let mut minutes = 0.0;
+            loop {
+                let missing = (self.before[check] | bit(check)) & !from.done;
+                let next = places(missing).find(|&next| self.after[next] & !from.done == 0)?;
+                let action = self.action(&from, next);
+                minutes += action.minutes;
+                let first = *first.get_or_insert(next);
+                if next == check {
+                    return Some(Way { first, from, last: action, minutes });
+                }
+                self.pass(&mut from, &action);
+            }
+        };
+        places(self.useful(at, view)).filter_map(way).collect()
+    }
+
+    pub fn fault(&self, suspect: usize) -> &Name {
+        &self.model.suspects[suspect].fault
+    }
+
+    /// How a check can end; outcomes that cannot be are left out.
+    pub fn endings(&self, at: &Situation, view: &View, action: &Action) -> Vec<Ending> {
+        let check = &self.model.checks[action.check];
+        let mut then = at.clone();
+        self.pass(&mut then, action);
+        let groups = &view.groups[self.first_outcome[action.check]..self.first_outcome[action.check + 1]];
+        if view.parting & bit(action.check) == 0 {
+            return vec![Ending { outcomes: (0..check.outcomes.len()).collect(), probability: 1.0, then }];
+        }
+        let mut endings: Vec<Ending> = Vec::new();
+        for group in 1..=groups.iter().copied().max().unwrap_or(0) {
+            let outcomes: Vec<usize> = (0..groups.len()).filter(|&outcome| groups[outcome] == group).collect();
+            let Some(&first) = outcomes.first() else { continue };
+            let mut then = then.clone();
+            then.seen[action.check] = first as u8;
+            then.whole = 0.0;
+            for suspect in places(at.possible) {
+                let chance: f64 = outcomes.iter().map(|&outcome| check.outcomes[outcome].likelihood[suspect]).sum();
+                then.weights[suspect] *= chance;
+                then.whole += then.weights[suspect];
+                if then.weights[suspect] <= 0.0 {
+                    then.possible &= !bit(suspect);
+                }
+            }
+            endings.push(Ending { outcomes, probability: then.whole / at.whole, then });
+        }
+        endings
+    }
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= SAME * a.abs().max(b.abs())
+}
+
+/// Whether one row of chances is a multiple of the other over the possible suspects.
+fn proportional(a: &[f64], b: &[f64], possible: Set) -> bool {
+    let pivot = places(possible).find(|&suspect| a[suspect] > 0.0);
+    pivot.is_some_and(|pivot| places(possible).all(|suspect| same(a[suspect] * b[pivot], b[suspect] * a[pivot])))
+}

@@ -1,0 +1,144 @@
+//! The exact search: least expected minutes by branch and bound over situations, each solved once.
+
+use std::collections::HashMap;
+
+use super::situation::{Action, Board, Ending, Key, Situation, View};
+
+/// Minutes closer than this are the same.
+pub(super) const TIE: f64 = 1e-9;
+
+/// What is known of a situation.
+#[derive(Clone, Copy)]
+enum Known {
+    /// The least expected minutes, and the check that begins the way to them.
+    Exactly(f64, u8),
+    AtLeast(f64),
+}
+
+pub(super) struct Solver<'b, 'a> {
+    board: &'b Board<'a>,
+    known: HashMap<Key, Known>,
+    /// Situations opened so far, and how many may be.
+    pub opened: usize,
+    budget: usize,
+}
+
+/// A check that might come next, with its endings and the minutes that it costs at least.
+pub(super) struct Choice {
+    pub action: Action,
+    pub endings: Vec<(Ending, f64)>,
+    pub at_least: f64,
+    /// Which of equals is preferred: the lowest.
+    rank: usize,
+}
+
+impl<'b, 'a> Solver<'b, 'a> {
+    pub fn new(board: &'b Board<'a>, budget: usize) -> Self {
+        Self { board, known: HashMap::new(), opened: 0, budget }
+    }
+
+    /// The least expected minutes from a situation; `None` if the budget does not suffice.
+    pub fn exact(&mut self, at: &Situation) -> Option<f64> {
+        if !self.board.fits() {
+            return None;
+        }
+        let view = self.board.view(at.possible);
+        if self.board.over(at, &view) {
+            return Some(0.0);
+        }
+        let minutes = self.search(at, f64::INFINITY);
+        matches!(self.known.get(&self.board.key(at, &view)), Some(Known::Exactly(..))).then_some(minutes)
+    }
+
+    /// Lets the search open so many situations more.
+    pub fn allow(&mut self, situations: usize) {
+        self.budget = self.opened + situations;
+    }
+
+    /// The check that begins the best way from a situation that was solved exactly.
+    pub fn best(&self, at: &Situation, view: &View) -> Option<usize> {
+        match self.known.get(&self.board.key(at, view)) {
+            Some(Known::Exactly(_, check)) => Some(*check as usize),
+            _ => None,
+        }
+    }
+
+    /// The least expected minutes if they are at most `limit`; otherwise, or if the budget is spent, at most those.
+    fn search(&mut self, at: &Situation, limit: f64) -> f64 {
+        let board = self.board;
+        let view = board.view(at.possible);
+        if board.over(at, &view) {
+            return 0.0;
+        }
+        let key = board.key(at, &view);
+        let mut floor = board.bound(at, &view) / at.whole;
+        match self.known.get(&key) {
+            Some(Known::Exactly(minutes, _)) => return *minutes,
+            Some(Known::AtLeast(minutes)) => floor = floor.max(*minutes),
+            None => {}
+        }
+        if floor > limit + TIE || self.opened >= self.budget {
+            return floor;
+        }
+        self.opened += 1;
+
+        let mut choices = self.choices(at, &view);
+        choices.sort_by(|a, b| a.at_least.total_cmp(&b.at_least));
+        let mut best: Option<(f64, usize, usize)> = None;
+        let mut least = f64::INFINITY;
+        for choice in &choices {
+            let most = best.map_or(limit, |(minutes, ..)| limit.min(minutes));
+            let minutes = self.value(choice, most);
+            least = least.min(minutes);
+            if self.opened >= self.budget {
+                return floor;
+            }
+            if minutes > most + TIE {
+                continue;
+            }
+            if best.is_none_or(|(best, rank, _)| minutes < best - TIE || (minutes < best + TIE && choice.rank < rank)) {
+                best = Some((minutes, choice.rank, choice.action.check));
+            }
+        }
+        match best {
+            Some((minutes, _, check)) => {
+                self.known.insert(key, Known::Exactly(minutes, check as u8));
+                minutes
+            }
+            None => {
+                let minutes = floor.max(least);
+                self.known.insert(key, Known::AtLeast(minutes));
+                minutes
+            }
+        }
+    }
+
+    /// What might come next, in the order of preference: safer state, cheaper, id.
+    pub fn choices(&self, at: &Situation, view: &View) -> Vec<Choice> {
+        let board = self.board;
+        let bound = |ending: Ending| {
+            let least = board.bound(&ending.then, &board.view(ending.then.possible)) / ending.then.whole;
+            (ending, least)
+        };
+        let one = |(rank, action): (usize, Action)| {
+            let endings: Vec<(Ending, f64)> = board.endings(at, view, &action).into_iter().map(bound).collect();
+            let at_least = action.minutes + endings.iter().map(|(ending, least)| ending.probability * least).sum::<f64>();
+            Choice { action, endings, at_least, rank }
+        };
+        board.actions(at, view).into_iter().enumerate().map(one).collect()
+    }
+
+    /// The least expected minutes that begin with a check, if they are at most `most`; otherwise at most those.
+    fn value(&mut self, choice: &Choice, most: f64) -> f64 {
+        let mut minutes = choice.at_least;
+        for (ending, least) in &choice.endings {
+            if minutes > most + TIE || ending.probability <= 0.0 {
+                break;
+            }
+            let room = least + (most - minutes) / ending.probability;
+            let found = self.search(&ending.then, room + TIE / ending.probability);
+            minutes += ending.probability * (found - least);
+        }
+        minutes
+    }
+}

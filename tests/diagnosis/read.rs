@@ -1,0 +1,114 @@
+//! From entries to likelihoods.
+
+use bluecone::diagnosis::{AS_FOUND, UNSTATED_CHANGE_MINUTES, likelihoods, model};
+use bluecone::handbook::{Basis, Book, Check, Common, Outcome, Prose, Seen, StateChange, Suspect, Symptom};
+
+use super::*;
+
+fn fault(id: &str) -> Name {
+    Name::new(Kind::Fault, id)
+}
+
+fn outcome(keeps: &[&str], drops: &[&str], likely: &[(&str, f64)]) -> Outcome {
+    Outcome {
+        id: "word".into(),
+        seen: Seen::Words("Something is seen.".into()),
+        means: Prose::default(),
+        keeps: keeps.iter().map(|id| fault(id)).collect(),
+        drops: drops.iter().map(|id| fault(id)).collect(),
+        likely: likely.iter().map(|(id, chance)| (fault(id), *chance)).collect(),
+        next: None,
+    }
+}
+
+fn near(found: &[f64], expected: &[f64]) {
+    let close = found.len() == expected.len() && found.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-12);
+    assert!(close, "{found:?}, expected {expected:?}");
+}
+
+#[test]
+fn keeps_and_drops_exclude_and_the_rest_is_shared() {
+    let outcomes = [outcome(&["a"], &[], &[]), outcome(&[], &["a"], &[]), outcome(&[], &[], &[])];
+    near(&likelihoods(&outcomes, &fault("a")), &[0.5, 0.0, 0.5]);
+    near(&likelihoods(&outcomes, &fault("b")), &[0.0, 0.5, 0.5]);
+}
+
+#[test]
+fn a_stated_chance_stands_and_the_others_share_what_is_left() {
+    let outcomes = [outcome(&["a"], &[], &[]), outcome(&[], &[], &[("a", 0.4)]), outcome(&["a", "b"], &[], &[])];
+    near(&likelihoods(&outcomes, &fault("a")), &[0.3, 0.4, 0.3]);
+    near(&likelihoods(&outcomes, &fault("b")), &[0.0, 0.5, 0.5]);
+    near(&likelihoods(&outcomes, &fault("c")), &[0.0, 1.0, 0.0]);
+}
+
+#[test]
+fn stated_chances_alone_or_above_one_are_divided_by_their_sum() {
+    near(&likelihoods(&[outcome(&[], &[], &[("a", 0.2)]), outcome(&[], &[], &[("a", 0.6)])], &fault("a")), &[0.25, 0.75]);
+    let above = [outcome(&[], &[], &[("a", 0.9)]), outcome(&[], &[], &[("a", 0.6)]), outcome(&[], &[], &[])];
+    near(&likelihoods(&above, &fault("a")), &[0.6, 0.4, 0.0]);
+}
+
+#[test]
+fn a_fault_that_no_outcome_allows_is_not_judged() {
+    let outcomes = [outcome(&["b"], &[], &[]), outcome(&[], &["a"], &[])];
+    near(&likelihoods(&outcomes, &fault("a")), &[0.5, 0.5]);
+    // A stated chance does not bring back what the same outcome rules out.
+    let outcomes = [outcome(&["b"], &[], &[("a", 0.9)]), outcome(&[], &[], &[])];
+    near(&likelihoods(&outcomes, &fault("a")), &[0.0, 1.0]);
+}
+
+fn entry(id: &str, state: State, after: &[&str], outcomes: Vec<Outcome>) -> Check {
+    Check {
+        common: Common { id: id.into(), title: id.into(), ..Common::default() },
+        state,
+        touches: Vec::new(),
+        minutes: 4.0,
+        tools: Vec::new(),
+        after: after.iter().map(|id| Name::new(Kind::Check, *id)).collect(),
+        safety: Vec::new(),
+        measures: None,
+        steps: Vec::new(),
+        outcomes,
+        closing: Vec::new(),
+    }
+}
+
+#[test]
+fn a_model_brings_in_what_must_come_before() {
+    let plain = || vec![outcome(&[], &[], &[]), outcome(&[], &[], &[])];
+    let tells = vec![outcome(&["a"], &[], &[]), outcome(&[], &["a"], &[])];
+    let symptom = Symptom {
+        common: Common { id: "s".into(), ..Common::default() },
+        stage: String::new(),
+        seen: Prose::default(),
+        suspects: [("a", 3.0), ("b", 1.0)].map(|(id, weight)| Suspect { fault: fault(id), weight, basis: Basis::Judgement }).into(),
+        checks: vec![Name::new(Kind::Check, "last")],
+        safety: Vec::new(),
+    };
+    let handbook = Handbook {
+        book: Book {
+            state_changes: vec![
+                StateChange { from: State::Powered, to: State::GasOn, minutes: 2.0, note: None },
+                StateChange { from: State::GasOn, to: State::Firing, minutes: 3.0, note: None },
+                StateChange { from: State::Powered, to: State::Firing, minutes: 9.0, note: None },
+            ],
+            ..Book::default()
+        },
+        checks: vec![
+            entry("first", State::Isolated, &[], plain()),
+            entry("last", State::Firing, &["middle"], tells),
+            entry("middle", State::Powered, &["first"], plain()),
+            entry("other", State::Powered, &[], plain()),
+        ],
+        ..Handbook::default()
+    };
+    let model = model(&handbook, &symptom).expect("a model");
+    let ids: Vec<&str> = model.checks.iter().map(|check| check.check.id.as_str()).collect();
+    assert_eq!(ids, ["first", "last", "middle"]);
+    assert_eq!((model.checks[1].after.as_slice(), model.written.as_slice()), ([2].as_slice(), [1].as_slice()));
+    assert_eq!([model.checks[0].guard, model.checks[1].guard], [true, false]);
+    assert_eq!(model.suspects[0].chance, 0.75);
+    assert_eq!(model.start, AS_FOUND);
+    assert_eq!(model.minutes.between(State::Powered, State::Firing), 5.0, "by way of gas on");
+    assert_eq!(model.minutes.between(State::Firing, State::Isolated), UNSTATED_CHANGE_MINUTES);
+}
