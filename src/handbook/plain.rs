@@ -21,9 +21,9 @@ impl Handbook {
                 Event::End(TagEnd::Link) => bare = false,
                 Event::Text(words) if !bare => text.push_str(&words),
                 Event::Code(words) => text.push_str(&words),
-                Event::SoftBreak | Event::HardBreak | Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::Heading(_)) => {
-                    text.push(' ')
-                }
+                Event::SoftBreak
+                | Event::HardBreak
+                | Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::Heading(_)) => text.push(' '),
                 _ => {}
             }
         }
