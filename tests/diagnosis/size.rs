@@ -8,6 +8,7 @@ use super::*;
 
 /// Like a handbook's: half of the checks prove one fault each, the others tell groups apart or are not sure; isolated checks
 /// come after a guard.
+#[allow(clippy::needless_range_loop)] // a suspect is a column of all three rows
 fn handbook_like(n_suspects: usize, n_checks: usize, seed: u64) -> Model {
     let mut random = Random(seed);
     let mut guard = check("guard", 6.0, &[vec![0.5; n_suspects], vec![0.5; n_suspects]]);
