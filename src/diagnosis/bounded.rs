@@ -4,9 +4,10 @@
 use std::collections::HashMap;
 
 use super::Limits;
+use super::board::Board;
 use super::plan::{Plan, entropy};
 use super::policy::Policy;
-use super::situation::{Board, Key, Situation, View};
+use super::situation::{Key, Situation, View};
 use super::solve::Solver;
 
 /// Situations that the exact search may open for each step of the bounded one.

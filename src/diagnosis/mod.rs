@@ -6,6 +6,7 @@
 //! for one fault (J. B. Kadane and H. A. Simon, 1977; D. Heckerman, J. S. Breese and K. Rommelse, "Decision-theoretic
 //! troubleshooting", Communications of the ACM 38(3), 1995).
 
+mod board;
 mod bound;
 mod bounded;
 mod model;
@@ -21,7 +22,7 @@ pub use policy::{Ask, Branch, Node, Odds, Policy};
 pub use read::{AS_FOUND, UNSTATED_CHANGE_MINUTES, likelihoods, model};
 pub use situation::CERTAINTY;
 
-use self::situation::Board;
+use self::board::Board;
 
 /// How far to search.
 #[derive(Debug, Clone, Copy, PartialEq)]

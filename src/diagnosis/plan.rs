@@ -2,8 +2,9 @@
 
 use std::collections::HashMap;
 
+use super::board::{Board, places};
 use super::policy::{Ask, Branch, Node, Odds, Policy};
-use super::situation::{Action, Board, Ending, Key, Situation, View, places};
+use super::situation::{Action, Ending, Key, Situation, View};
 use super::solve::Solver;
 
 /// The policy of an exact search.

@@ -1,60 +1,13 @@
 //! Where a diagnosis stands: what has been found, what is still possible, and what can be done next.
 
-use std::cell::RefCell;
-use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::model::{MAX_CHECKS, MAX_SUSPECTS, Minutes, Model};
+use super::board::{Board, SAME, Set, bit, places, same};
+use super::model::{MAX_CHECKS, MAX_SUSPECTS};
 use crate::handbook::{Name, State};
 
 /// A fault is named once its chance is at least this. It is then proved by the fault's own check before anything is replaced.
 pub const CERTAINTY: f64 = 0.95;
-
-/// Two likelihoods closer than this part of each other are the same.
-const SAME: f64 = 1e-12;
-
-/// A set of suspects or of checks, a bit each.
-pub(super) type Set = u64;
-
-pub(super) fn bit(place: usize) -> Set {
-    1 << place
-}
-
-pub(super) fn places(mut set: Set) -> impl Iterator<Item = usize> {
-    std::iter::from_fn(move || {
-        let place = set.trailing_zeros() as usize;
-        (place < 64).then(|| {
-            set &= set - 1;
-            place
-        })
-    })
-}
-
-/// A model with what is worked out once.
-pub(super) struct Board<'a> {
-    pub model: &'a Model,
-    pub certainty: f64,
-    /// Minutes that no way from state to state undercuts.
-    pub least_minutes: Minutes,
-    /// For each check those that must have been done before it.
-    pub after: Vec<Set>,
-    /// The same, directly or through others.
-    pub before: Vec<Set>,
-    /// For each check the guards that must still hold when it is done: those before it that belong to its state.
-    pub holds: Vec<Set>,
-    pub guards: Set,
-    /// Checks that can be done at all: none of those before them waits for itself.
-    pub doable: Set,
-    /// For each check and suspect, the suspects under which its outcomes have other chances.
-    pub differs: Vec<Vec<Set>>,
-    /// For each check and suspects h and g, by how much one of its outcomes can favour h, if the outcome is possible under g.
-    pub favour: Vec<Vec<Vec<f64>>>,
-    /// The place of each check's first outcome among all outcomes; at the end how many there are.
-    first_outcome: Vec<usize>,
-    /// Bits that say what has been found at each check, and their place in [`Key::seen`].
-    widths: Vec<(u32, u32)>,
-    views: RefCell<HashMap<Set, Rc<View>>>,
-}
 
 /// What a set of suspects makes of the checks.
 pub(super) struct View {
@@ -119,69 +72,6 @@ pub(super) struct Ending {
 }
 
 impl<'a> Board<'a> {
-    pub fn new(model: &'a Model, certainty: f64) -> Self {
-        let n_checks = model.checks.len();
-        let after: Vec<Set> = model.checks.iter().map(|check| check.after.iter().fold(0, |set, &place| set | bit(place))).collect();
-        let mut before = after.clone();
-        for _ in 0..n_checks {
-            for check in 0..n_checks {
-                before[check] = places(before[check]).fold(before[check], |set, earlier| set | before[earlier]);
-            }
-        }
-        let circular = (0..n_checks).filter(|&check| before[check] & bit(check) != 0).fold(0, |set, check| set | bit(check));
-        let doable = (0..n_checks).filter(|&check| (before[check] | bit(check)) & circular == 0).fold(0, |set, check| set | bit(check));
-        let guards = (0..n_checks).filter(|&check| model.checks[check].guard).fold(0, |set, check| set | bit(check));
-        let in_state =
-            |state: State| (0..n_checks).filter(|&check| model.checks[check].state == state).fold(0, |set, check| set | bit(check));
-        let holds = (0..n_checks).map(|check| before[check] & guards & in_state(model.checks[check].state)).collect();
-        let differs = model.checks.iter().map(|check| {
-            let other = |a: usize, b: usize| check.outcomes.iter().any(|outcome| !same(outcome.likelihood[a], outcome.likelihood[b]));
-            let from = |a: usize| (0..model.suspects.len()).filter(|&b| other(a, b)).fold(0, |set, b| set | bit(b));
-            (0..model.suspects.len()).map(from).collect()
-        });
-        let favour = model.checks.iter().map(|check| {
-            let by = |h: usize, g: usize| {
-                let possible = check.outcomes.iter().filter(|outcome| outcome.likelihood[g] > 0.0);
-                possible.map(|outcome| outcome.likelihood[h] / outcome.likelihood[g]).fold(0.0, f64::max)
-            };
-            let row = |h: usize| (0..model.suspects.len()).map(|g| by(h, g)).collect();
-            (0..model.suspects.len()).map(row).collect()
-        });
-        let favour = favour.collect();
-        let mut first_outcome = vec![0];
-        for check in &model.checks {
-            first_outcome.push(first_outcome[first_outcome.len() - 1] + check.outcomes.len());
-        }
-        let mut at = 0;
-        let widths = model.checks.iter().map(|check| {
-            let width = usize::BITS - (check.outcomes.len() + 1).leading_zeros();
-            // A code must not lie across two words.
-            if at / 64 != (at + width - 1) / 64 {
-                at = at.next_multiple_of(64);
-            }
-            let place = at;
-            at += width;
-            (width, place)
-        });
-        let widths: Vec<(u32, u32)> = widths.collect();
-        let differs = differs.collect();
-        Self {
-            model,
-            certainty,
-            least_minutes: model.minutes.at_least(),
-            after,
-            before,
-            holds,
-            guards,
-            doable,
-            differs,
-            favour,
-            first_outcome,
-            widths,
-            views: RefCell::default(),
-        }
-    }
-
     /// Whether what was found at all checks fits into a [`Key`].
     pub fn fits(&self) -> bool {
         self.widths.last().is_none_or(|(width, place)| place + width <= 4 * 64)
@@ -365,10 +255,6 @@ impl<'a> Board<'a> {
         }
         endings
     }
-}
-
-fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() <= SAME * a.abs().max(b.abs())
 }
 
 /// Whether one row of chances is a multiple of the other over the possible suspects.

@@ -2,7 +2,8 @@
 
 use std::collections::HashMap;
 
-use super::situation::{Action, Board, Ending, Key, Situation, View};
+use super::board::Board;
+use super::situation::{Action, Ending, Key, Situation, View};
 
 /// Minutes closer than this are the same.
 pub(super) const TIE: f64 = 1e-9;

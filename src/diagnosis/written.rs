@@ -2,7 +2,8 @@
 
 use std::collections::HashMap;
 
-use super::situation::{Board, Key, Situation, View, bit, places};
+use super::board::{Board, bit, places};
+use super::situation::{Key, Situation, View};
 
 /// Expected minutes of the written order; `None` if it opens more situations than `budget`.
 ///
