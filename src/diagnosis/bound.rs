@@ -1,134 +1,124 @@
 //! A number of minutes that no policy can undercut.
 //!
-//! Let g be the likeliest suspect. Until a check is done whose outcomes have other chances under a fault than under g, that
-//! fault and g see the same findings and so the same checks. Along this common way the faults are to be parted from g as a
-//! set is to be covered, and the time until each is parted is at least that of a single machine that may split its jobs,
-//! with the rate of each check (chance that it parts ÷ minutes) in falling order: the mean-busy-time bound of scheduling.
-//! To enter a state is a job that parts nothing and comes before those in it; it is taken together with as many of them as
-//! give the highest rate (J. B. Sidney, "Decomposition algorithms for single-machine sequencing with precedence relations and
-//! deferral costs", Operations Research 23, 1975). Some of the ways end early, with another fault named although g is there:
-//! their share is bounded too.
+//! Of every useful check let the finding with the highest chance be the usual one, and look only at the way on which every
+//! check finds what is usual. Each check takes some of the chance off this way, at most as much as if it were the first; the
+//! minutes spent count with what is still on it. That is a set to be covered in falling order of rates (chance taken off ÷
+//! minutes), and no order does better than a single machine that may split its jobs: the mean-busy-time bound of scheduling.
+//! To enter a state is a job that takes nothing off and comes before those in it; it is taken together with as many of them
+//! as give the highest rate (J. B. Sidney, "Decomposition algorithms for single-machine sequencing with precedence relations
+//! and deferral costs", Operations Research 23, 1975).
+//!
+//! The way ends when so little is left on it that one fault can be named, or only suspects that no check parts; or else when
+//! two suspects stay on it although checks part them, and then all of these checks have been done.
 
-use std::cmp::Ordering;
-
-use super::board::{Board, Set, places};
+use super::board::{Board, SAME, Set, bit, places};
 use super::model::{MAX_CHECKS, MAX_SUSPECTS};
 use super::situation::{Situation, View};
 use crate::handbook::State;
 
-/// Checks that together part so much in so many minutes.
+/// A check, by what it takes off the usual way.
 #[derive(Clone, Copy)]
 struct Job {
     mass: f64,
     minutes: f64,
+    /// Chance taken off per minute.
+    rate: f64,
     state: State,
 }
 
-impl Default for Job {
-    fn default() -> Self {
-        Self { mass: 0.0, minutes: 0.0, state: State::Isolated }
-    }
-}
-
-impl Job {
-    fn faster(a: &Job, b: &Job) -> Ordering {
-        (b.mass * a.minutes).total_cmp(&(a.mass * b.minutes))
-    }
-}
-
-/// Adds the minutes to enter a state to its jobs, which stand in the order of falling rates: to the first, and to as many
-/// after it as still raise the rate. These then all have that rate.
-fn enter(jobs: &mut [Job], state: State, minutes: f64) {
-    if minutes <= 0.0 {
-        return;
-    }
-    let (mut mass, mut together) = (0.0, minutes);
-    let mut n_taken = 0;
-    for job in jobs.iter().filter(|job| job.state == state) {
-        if n_taken > 0 && job.mass * together <= mass * job.minutes {
-            break;
-        }
-        mass += job.mass;
-        together += job.minutes;
-        n_taken += 1;
-    }
-    for job in jobs.iter_mut().filter(|job| job.state == state).take(n_taken) {
-        job.minutes = together * job.mass / mass;
-    }
+/// What the usual findings of the useful checks say.
+struct Usual {
+    jobs: [Job; MAX_CHECKS],
+    n_jobs: usize,
+    /// For each suspect the checks whose usual finding rules it out.
+    rules_out: [Set; MAX_SUSPECTS],
+    /// For each suspect the minutes of the cheapest check that may find something else under it; 0 if there is none.
+    cheapest: [f64; MAX_SUSPECTS],
 }
 
 impl Board<'_> {
     /// At most the least expected minutes from here on, in minutes times [`Situation::whole`].
     pub fn bound(&self, at: &Situation, view: &View) -> f64 {
-        let useful = self.useful(at, view);
-        let (likeliest, chance) = self.leader(at);
-        if useful == 0 || chance >= self.certainty - 1e-12 {
+        if self.over(at, view) {
             return 0.0;
         }
-        let weight = |set: Set| places(set).map(|suspect| at.weights[suspect]).sum::<f64>();
-
-        let mut entry = f64::INFINITY;
-        let mut jobs = [Job::default(); MAX_CHECKS];
-        let mut n_jobs = 0;
-        let mut coverable = 0;
-        let mut cheapest = [f64::INFINITY; MAX_SUSPECTS];
-        for check in places(useful) {
-            let minutes = self.model.checks[check].minutes;
-            let parted = self.differs[check][likeliest] & at.possible;
-            entry = entry.min(self.entry(at, check));
-            coverable |= parted;
-            if parted != 0 {
-                jobs[n_jobs] = Job { mass: weight(parted), minutes, state: self.model.checks[check].state };
-                n_jobs += 1;
-            }
-            for suspect in places(parted) {
-                cheapest[suspect] = cheapest[suspect].min(minutes);
-            }
-        }
-        let jobs = &mut jobs[..n_jobs];
-        jobs.sort_unstable_by(Job::faster);
+        let useful = self.useful(at, view);
+        let entry = places(useful).filter(|&check| self.before[check] & useful == 0).map(|check| self.entry(at, check));
+        let entry = entry.fold(f64::INFINITY, f64::min);
+        let mut usual = self.usual(at, view, useful);
+        let jobs = &mut usual.jobs[..usual.n_jobs];
+        jobs.sort_unstable_by(|a, b| b.rate.total_cmp(&a.rate));
         for state in State::ALL {
             enter(jobs, state, self.setup(at, useful, state) - entry);
         }
-        jobs.sort_unstable_by(Job::faster);
+        jobs.sort_unstable_by(|a, b| b.rate.total_cmp(&a.rate));
 
-        // g may be named while a little of the others is left.
-        let left_over = at.weights[likeliest] * (1.0 - self.certainty) / self.certainty;
-        let all = weight(coverable);
-        let mut need = (all - left_over).max(0.0);
-        let mut under_way = at.whole;
-        let mut sum = 0.0;
-        for job in jobs {
-            if need <= 0.0 {
-                break;
-            }
-            let part = (need / job.mass).min(1.0);
-            sum += part * job.minutes * (under_way - part * job.mass / 2.0).max(0.0);
-            under_way -= part * job.mass;
-            need -= part * job.mass;
-        }
-        let halves = places(coverable).map(|suspect| at.weights[suspect] * cheapest[suspect]).sum::<f64>() / 2.0;
-        let dearest = places(coverable).map(|suspect| cheapest[suspect]).fold(0.0, f64::max) / 2.0;
-        let covering = sum + (halves - left_over * dearest).max(0.0);
-        entry * at.whole + covering * (1.0 - self.misled(at, useful, likeliest))
+        let (left, together) = self.left(at, useful, &usual);
+        let (sum, short) = covered(&usual.jobs[..usual.n_jobs], at.whole, left, together);
+        // The machine that splits its jobs counts a check's mass half-way through; it goes only when the check is done.
+        let halves = places(at.possible).map(|suspect| at.weights[suspect] * usual.cheapest[suspect]).sum::<f64>() / 2.0;
+        let dearest = places(at.possible).map(|suspect| usual.cheapest[suspect]).fold(0.0, f64::max) / 2.0;
+        let apart = sum + (halves - left * dearest).max(0.0);
+        let with_two = if together.is_finite() { short.min(sum) } else { f64::INFINITY };
+        entry * at.whole + apart.min(with_two)
     }
 
-    /// The chance, at most, that a diagnosis under suspect g ends with another fault named.
-    ///
-    /// Where h is named the others hold at most (1 − certainty) ÷ certainty of its chance. And h can only be named in spite
-    /// of g if the findings that are possible under g can favour h by that much.
-    fn misled(&self, at: &Situation, useful: Set, g: usize) -> f64 {
-        let spare = (1.0 - self.certainty) / self.certainty;
-        if spare <= 0.0 {
-            return 0.0;
+    fn usual(&self, at: &Situation, view: &View, useful: Set) -> Usual {
+        let none = Job { mass: 0.0, minutes: 0.0, rate: 0.0, state: State::Isolated };
+        let mut usual =
+            Usual { jobs: [none; MAX_CHECKS], n_jobs: 0, rules_out: [0; MAX_SUSPECTS], cheapest: [f64::INFINITY; MAX_SUSPECTS] };
+        for check in places(useful) {
+            let model = &self.model.checks[check];
+            let groups = self.groups_of(view, check);
+            // Outcomes of further groups are never taken for the usual ones, which can only lower the bound.
+            let mut masses = [0.0; 16];
+            for (outcome, &group) in model.outcomes.iter().zip(groups).filter(|(_, group)| (1..16).contains(*group)) {
+                masses[group as usize] += places(at.possible).map(|suspect| at.weights[suspect] * outcome.likelihood[suspect]).sum::<f64>();
+            }
+            let (group, stays) =
+                (1..16).fold((1, masses[1]), |best, group| if masses[group] > best.1 { (group, masses[group]) } else { best });
+            let mut chances = [0.0; MAX_SUSPECTS];
+            for (outcome, _) in model.outcomes.iter().zip(groups).filter(|(_, of)| **of as usize == group) {
+                places(at.possible).for_each(|suspect| chances[suspect] += outcome.likelihood[suspect]);
+            }
+            for suspect in places(at.possible) {
+                if chances[suspect] <= 0.0 {
+                    usual.rules_out[suspect] |= bit(check);
+                }
+                if chances[suspect] < 1.0 - SAME {
+                    usual.cheapest[suspect] = usual.cheapest[suspect].min(model.minutes);
+                }
+            }
+            let mass = at.whole - stays;
+            if mass > SAME * at.whole {
+                usual.jobs[usual.n_jobs] = Job { mass, minutes: model.minutes, rate: mass / model.minutes, state: model.state };
+                usual.n_jobs += 1;
+            }
         }
-        let can = |h: &usize| {
-            // Only checks that favour h count: the others need not be done.
-            let favour: f64 = places(useful & self.favouring[*h][g]).map(|check| self.favour[check][*h][g]).product();
-            *h != g && at.weights[*h] * favour * spare >= at.weights[g] * (1.0 - 1e-9)
-        };
-        let mass: f64 = places(at.possible).filter(can).map(|h| at.weights[h]).sum();
-        (spare * mass / at.weights[g]).min(1.0)
+        for minutes in &mut usual.cheapest {
+            *minutes = if minutes.is_finite() { *minutes } else { 0.0 };
+        }
+        usual
+    }
+
+    /// The most that can be left on the usual way at its end, unless two suspects stay on it that checks part; and the
+    /// minutes of these checks, the least of any two such suspects.
+    fn left(&self, at: &Situation, useful: Set, usual: &Usual) -> (f64, f64) {
+        let mut left = self.leader(at).1 * at.whole / self.certainty;
+        let mut together = f64::INFINITY;
+        for a in places(at.possible) {
+            let mut alike = 0.0;
+            for b in places(at.possible) {
+                let parting = self.parting[a][b] & useful;
+                if parting == 0 {
+                    alike += at.weights[b];
+                } else if a < b && parting & (usual.rules_out[a] | usual.rules_out[b]) == 0 {
+                    together = together.min(places(parting).map(|check| self.model.checks[check].minutes).sum());
+                }
+            }
+            left = left.max(alike);
+        }
+        (left, together)
     }
 
     /// Minutes to enter a state for its useful checks, at least: the way from the nearest other state, and the guards of the
@@ -138,12 +128,9 @@ impl Board<'_> {
         if here == 0 {
             return 0.0;
         }
-        let holds = places(here).fold(Set::MAX, |set, check| set & self.holds[check]);
+        let holds = places(here).fold(!useful, |set, check| set & self.holds[check]);
         let guards = |set: Set| places(set).map(|guard| self.model.checks[guard].minutes).sum::<f64>();
-        match state == at.state {
-            true => guards(holds & !at.fresh),
-            false => guards(holds) + self.nearest[state as usize],
-        }
+        if state == at.state { guards(holds & !at.fresh) } else { guards(holds) + self.nearest[state as usize] }
     }
 
     /// Minutes before a check can begin, at least: the way to its state, and the guards that are missing.
@@ -167,4 +154,47 @@ impl Board<'_> {
         };
         places(missing).map(by).fold(between(from, to), f64::max)
     }
+}
+
+/// Adds the minutes to enter a state to its jobs, which stand in the order of falling rates: to the first, and to as many
+/// after it as still raise the rate. These then all have that rate.
+fn enter(jobs: &mut [Job], state: State, minutes: f64) {
+    if minutes <= 0.0 {
+        return;
+    }
+    let (mut mass, mut together) = (0.0, minutes);
+    let mut n_taken = 0;
+    for job in jobs.iter().filter(|job| job.state == state) {
+        if n_taken > 0 && job.rate <= mass / together {
+            break;
+        }
+        mass += job.mass;
+        together += job.minutes;
+        n_taken += 1;
+    }
+    for job in jobs.iter_mut().filter(|job| job.state == state).take(n_taken) {
+        job.rate = mass / together;
+        job.minutes = job.mass / job.rate;
+    }
+}
+
+/// Minutes times what is on the way, until no more than `left` is; and the same until the time `together`, if that is earlier.
+fn covered(jobs: &[Job], whole: f64, left: f64, together: f64) -> (f64, f64) {
+    let mut need = (whole - left).max(0.0);
+    let (mut under_way, mut time, mut sum, mut short) = (whole, 0.0, 0.0, f64::INFINITY);
+    for job in jobs {
+        if need <= 0.0 {
+            break;
+        }
+        let spent = |part: f64| part * job.minutes * (under_way - part * job.mass / 2.0).max(0.0);
+        let part = (need / job.mass).min(1.0);
+        if short.is_infinite() && time + part * job.minutes > together {
+            short = sum + spent((together - time) / job.minutes);
+        }
+        sum += spent(part);
+        time += part * job.minutes;
+        under_way -= part * job.mass;
+        need -= part * job.mass;
+    }
+    (sum, short)
 }

@@ -138,6 +138,11 @@ impl<'a> Board<'a> {
         outcomes.iter().map(one).collect()
     }
 
+    /// The groups of a check's outcomes.
+    pub fn groups_of<'v>(&self, view: &'v View, check: usize) -> &'v [u8] {
+        &view.groups[self.first_outcome[check]..self.first_outcome[check + 1]]
+    }
+
     /// Checks that would still part what is possible, and have not been done.
     pub fn useful(&self, at: &Situation, view: &View) -> Set {
         view.parting & !at.done
@@ -232,7 +237,7 @@ impl<'a> Board<'a> {
         let check = &self.model.checks[action.check];
         let mut then = at.clone();
         self.pass(&mut then, action);
-        let groups = &view.groups[self.first_outcome[action.check]..self.first_outcome[action.check + 1]];
+        let groups = self.groups_of(view, action.check);
         if view.parting & bit(action.check) == 0 {
             return vec![Ending { outcomes: (0..check.outcomes.len()).collect(), probability: 1.0, then }];
         }

@@ -1,0 +1,142 @@
+//! A model with what is worked out once, before the search.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use super::model::{Minutes, Model};
+use super::situation::View;
+use crate::handbook::State;
+
+/// Two likelihoods closer than this part of each other are the same.
+pub(super) const SAME: f64 = 1e-12;
+
+/// A set of suspects or of checks, a bit each.
+pub(super) type Set = u64;
+
+pub(super) struct Board<'a> {
+    pub model: &'a Model,
+    pub certainty: f64,
+    /// Minutes that no way from state to state undercuts.
+    pub least_minutes: Minutes,
+    /// For each state the least minutes from another one.
+    pub nearest: [f64; 4],
+    /// The checks of each state.
+    pub in_state: [Set; 4],
+    /// For each check those that must have been done before it.
+    pub after: Vec<Set>,
+    /// The same, directly or through others.
+    pub before: Vec<Set>,
+    pub guards: Set,
+    /// For each check the guards that must still hold when it is done: those before it that belong to its state.
+    pub holds: Vec<Set>,
+    /// Checks that can be done at all: none of those before them waits for itself.
+    pub doable: Set,
+    /// For each check and suspect, the suspects under which its outcomes have other chances.
+    pub differs: Vec<Vec<Set>>,
+    /// For each two suspects the checks that part them.
+    pub parting: Vec<Vec<Set>>,
+    /// The place of each check's first outcome among all outcomes; at the end how many there are.
+    pub first_outcome: Vec<usize>,
+    /// How many bits say what was found at each check, and the first of them.
+    pub widths: Vec<(u32, u32)>,
+    /// What was worked out for sets of suspects.
+    pub views: RefCell<HashMap<Set, Rc<View>>>,
+}
+
+impl<'a> Board<'a> {
+    pub fn new(model: &'a Model, certainty: f64) -> Self {
+        let n_checks = model.checks.len();
+        let n_suspects = model.suspects.len();
+        let checks = |which: &dyn Fn(usize) -> bool| set_of(n_checks, which);
+        let least_minutes = model.minutes.at_least();
+        let nearest = State::ALL.map(|state| {
+            let others = State::ALL.into_iter().filter(|other| *other != state);
+            others.map(|other| least_minutes.between(other, state)).fold(f64::INFINITY, f64::min)
+        });
+        let in_state = State::ALL.map(|state| checks(&|check| model.checks[check].state == state));
+        let after: Vec<Set> = model.checks.iter().map(|check| check.after.iter().fold(0, |set, &place| set | bit(place))).collect();
+        let before = closed(&after);
+        let circular = checks(&|check| before[check] & bit(check) != 0);
+        let guards = checks(&|check| model.checks[check].guard);
+        let differs: Vec<Vec<Set>> = (0..n_checks).map(|check| differences(model, check)).collect();
+        let parting = |a: usize, b: usize| checks(&|check| differs[check][a] & bit(b) != 0);
+        let parting = (0..n_suspects).map(|a| (0..n_suspects).map(|b| parting(a, b)).collect()).collect();
+        let mut first_outcome = vec![0];
+        for check in &model.checks {
+            first_outcome.push(first_outcome[first_outcome.len() - 1] + check.outcomes.len());
+        }
+        Self {
+            model,
+            certainty,
+            least_minutes,
+            nearest,
+            in_state,
+            holds: (0..n_checks).map(|check| before[check] & guards & in_state[model.checks[check].state as usize]).collect(),
+            doable: checks(&|check| (before[check] | bit(check)) & circular == 0),
+            after,
+            before,
+            guards,
+            differs,
+            parting,
+            first_outcome,
+            widths: widths(model),
+            views: RefCell::default(),
+        }
+    }
+}
+
+pub(super) fn bit(place: usize) -> Set {
+    1 << place
+}
+
+pub(super) fn places(mut set: Set) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        let place = set.trailing_zeros() as usize;
+        (place < 64).then(|| {
+            set &= set - 1;
+            place
+        })
+    })
+}
+
+pub(super) fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= SAME * a.abs().max(b.abs())
+}
+
+fn set_of(end: usize, which: impl Fn(usize) -> bool) -> Set {
+    (0..end).filter(|&place| which(place)).fold(0, |set, place| set | bit(place))
+}
+
+/// What comes before each check, directly or through others.
+fn closed(after: &[Set]) -> Vec<Set> {
+    let mut before = after.to_vec();
+    for _ in 0..before.len() {
+        for check in 0..before.len() {
+            before[check] = places(before[check]).fold(before[check], |set, earlier| set | before[earlier]);
+        }
+    }
+    before
+}
+
+fn differences(model: &Model, check: usize) -> Vec<Set> {
+    let outcomes = &model.checks[check].outcomes;
+    let other = |a: usize, b: usize| outcomes.iter().any(|outcome| !same(outcome.likelihood[a], outcome.likelihood[b]));
+    let n_suspects = model.suspects.len();
+    (0..n_suspects).map(|a| set_of(n_suspects, |b| other(a, b))).collect()
+}
+
+fn widths(model: &Model) -> Vec<(u32, u32)> {
+    let mut at = 0;
+    let widths = model.checks.iter().map(|check| {
+        let width = usize::BITS - (check.outcomes.len() + 1).leading_zeros();
+        // What is said of a check must not lie across two words.
+        if at / 64 != (at + width - 1) / 64 {
+            at = at.next_multiple_of(64);
+        }
+        let place = at;
+        at += width;
+        (width, place)
+    });
+    widths.collect()
+}
