@@ -3,7 +3,7 @@
 use super::build::{choice, item, ranked};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
-use super::text::{fixed, gives_away, number, opening, plain, quoted, sentence, with_unit};
+use super::text::{fixed, gives_away, number, opening, quoted, sentence, with_unit};
 use crate::handbook::{Band, Handbook, Kind, Measurement, Name, Severity};
 
 /// Readings asked of one band.
@@ -135,7 +135,7 @@ fn explanation(handbook: &Handbook, measurement: &Measurement, band: &Band, show
     } else {
         format!("from {} to {end}", number(band.from))
     };
-    let means = plain(handbook, &band.means);
+    let means = handbook.plain(&band.means);
     format!("{shown} lies in the band {}, which reaches {} {}", quoted(&band.label), sentence(&reach), sentence(opening(&means, 420)))
 }
 

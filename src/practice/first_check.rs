@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::build::{choice, item};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
-use super::text::{opening, plain, quoted, sentence};
+use super::text::{opening, quoted, sentence};
 use crate::handbook::{Check, Entry, Handbook, Kind, Name, Outcome, Seen, Symptom};
 
 /// From this chance on an outcome leaves a fault plainly possible.
@@ -64,7 +64,7 @@ fn fault(handbook: &Handbook, check: &Check, outcome: &Outcome) -> Option<Item> 
     let open = |name: &Name| !outcome.keeps.is_empty() || outcome.likely.iter().any(|(fault, chance)| fault == name && *chance >= POSSIBLE);
     let seen = seen(handbook, check, outcome)?;
     let question = format!("{}. You find this: {seen} {ask}", check.common.title);
-    let means = plain(handbook, &outcome.means);
+    let means = handbook.plain(&outcome.means);
     let picked = random.some(list.iter().filter(|name| !outcome.keeps.is_empty() || near.contains(name)).collect(), 2);
     let variants: Vec<Option<Variant>> = picked
         .into_iter()

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::build::{choice, item, ranked};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
-use super::text::{lower, opening, plain, quoted, sentence};
+use super::text::{lower, opening, quoted, sentence};
 use crate::handbook::{Check, Common, Entry, Handbook, Kind, Name, SafetyNote, SafetyRule, Signal, State, Task, Touches};
 
 /// Entries asked under one rule.
@@ -284,7 +284,7 @@ fn signal(handbook: &Handbook, note: &SafetyNote) -> Option<Item> {
     let options = WORDS.iter().map(|(signal, _)| Choice::new(signal.word(), Proof::listed(signal.word(), &[note.signal.word()]))).collect();
     let says = WORDS.iter().find(|(signal, _)| *signal == note.signal).map(|(_, says)| *says)?;
     let question = format!("{} Which signal word does this note carry?", sentence(&note.common.title));
-    let hazard = plain(handbook, &note.hazard);
+    let hazard = handbook.plain(&note.hazard);
     let because = format!("{}: {says}. {}", note.signal.word(), sentence(opening(&hazard, 240)));
     item(handbook, id, Name::new(Kind::Safety, &note.common.id), [ranked(question, options, because)])
 }

@@ -3,7 +3,7 @@
 use super::build::{choice, item, order};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
-use super::text::{gives_away, listed, opening, plain, quoted, sentence};
+use super::text::{gives_away, listed, opening, quoted, sentence};
 use crate::handbook::{Handbook, Kind, Name, Stage};
 
 /// The usual id of the stage that no good cycle reaches; it has no place in the order.
@@ -44,7 +44,7 @@ fn stages(handbook: &Handbook) -> Vec<Item> {
         }
         let id = format!("sequence/stage-normal/{}", stage.id);
         let mut random = Random::of(&id);
-        let normal = plain(handbook, &stage.normal);
+        let normal = handbook.plain(&stage.normal);
         let shown = opening(&normal, 260);
         let option = |other: &Stage| Choice::new(&other.title, Proof::listed(&other.id, &[&stage.id]));
         let mut wrong: Vec<Choice> =
@@ -85,7 +85,7 @@ fn symptoms(handbook: &Handbook) -> Vec<Item> {
             return None;
         }
         let question = format!("{story} To which stage of the sequence does this belong?");
-        let normal = plain(handbook, &stage.normal);
+        let normal = handbook.plain(&stage.normal);
         let because = format!("It belongs to {}. About that stage: {}", quoted(&stage.title), sentence(opening(&normal, 260)));
         item(handbook, id, Name::new(Kind::Symptom, &symptom.common.id), [choice(&mut random, question, option(stage), wrong, because)])
     };
@@ -97,7 +97,7 @@ fn checks(handbook: &Handbook) -> Vec<Item> {
     let ask = |check: &crate::handbook::Check| {
         let id = format!("sequence/first-step/{}", check.common.id);
         let mut random = Random::of(&id);
-        let steps: Vec<String> = check.steps.iter().map(|step| short(&plain(handbook, step))).collect();
+        let steps: Vec<String> = check.steps.iter().map(|step| short(&handbook.plain(step))).collect();
         let option = |place: usize| Choice::new(&steps[place], Proof::Place { at: place, right: 0 });
         // The second step could often change places with the first; later ones build on it.
         let wrong = random.some((2..steps.len()).map(option).collect(), 3);
@@ -114,7 +114,7 @@ fn tasks(handbook: &Handbook) -> Vec<Item> {
     let ask = |task: &crate::handbook::Task| {
         let id = format!("sequence/task-steps/{}", task.common.id);
         let mut random = Random::of(&id);
-        let steps: Vec<String> = task.steps.iter().map(|step| short(&plain(handbook, &step.action))).collect();
+        let steps: Vec<String> = task.steps.iter().map(|step| short(&handbook.plain(&step.action))).collect();
         let variants: Vec<Option<Variant>> = (0..2)
             .map(|_| {
                 let mut places = Vec::new();

@@ -1,14 +1,8 @@
-//! Plain words out of Markdown, numbers as readers see them, and which words two texts share.
+//! Sentences out of longer texts, numbers as readers see them, and which words two texts share.
 
 use std::collections::BTreeSet;
 
 use crate::formula::Unit;
-use crate::handbook::{Handbook, Prose};
-
-/// The prose as one line of plain words.
-pub(super) fn plain(handbook: &Handbook, prose: &Prose) -> String {
-    handbook.plain(prose)
-}
 
 /// The first sentences, as many as fit into `most` characters, but at least one.
 pub(super) fn opening(text: &str, most: usize) -> &str {

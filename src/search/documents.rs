@@ -1,7 +1,5 @@
 //! From a handbook to what can be found in it.
 
-use pulldown_cmark::{Event, Options, Parser, TagEnd};
-
 use super::Document;
 use crate::handbook::{Cell, Entry, Handbook, Kind, Name, Prose, Seen};
 
@@ -153,18 +151,7 @@ impl Text {
     }
 }
 
-/// Markdown without its marks; a bare link to an entry is left out, since its text is only an id.
+/// The words of the prose; a bare link to an entry is left out, since all it has is an id.
 fn plain(prose: &Prose) -> String {
-    let mut text = String::new();
-    for event in Parser::new_ext(&prose.markdown, Options::ENABLE_TABLES) {
-        match event {
-            Event::Text(words) if Name::parse(&words).is_none() => text.push_str(&words),
-            Event::Code(words) => text.push_str(&words),
-            Event::SoftBreak | Event::HardBreak => text.push(' '),
-            Event::End(TagEnd::Paragraph | TagEnd::Heading(_) | TagEnd::Item | TagEnd::TableCell | TagEnd::CodeBlock) => text.push('\n'),
-            _ => {}
-        }
-    }
-    text.truncate(text.trim_end().len());
-    text
+    prose.without_marks(|link| if Name::parse(link).is_none() { link.to_owned() } else { String::new() })
 }
