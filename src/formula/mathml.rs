@@ -44,11 +44,28 @@ fn math(inner: &str) -> String {
 }
 
 fn text(element: &str, words: &str) -> String {
-    format!("<{element}>{}</{element}>", escaped(words))
+    format!("<{element}>{}</{element}>", escape(words))
 }
 
-fn escaped(words: &str) -> String {
-    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+/// Writes `text` so that it means itself in HTML and MathML, in text and in quoted attributes.
+pub fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    push_escaped(&mut out, text);
+    out
+}
+
+/// The same, at the end of `out`.
+pub fn push_escaped(out: &mut String, text: &str) {
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            other => out.push(other),
+        }
+    }
 }
 
 /// A shown number with its unit.

@@ -42,6 +42,7 @@ pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
 pub use javascript::{RUN_TIME, javascript};
+pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
 pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, Step, Timeline, Verdict};
 pub use table::{Cell, Column, ColumnKind, Table};

@@ -45,6 +45,11 @@ impl Address {
         Self(format!("quiz/{topic}.html"))
     }
 
+    /// The script with a topic's questions.
+    pub fn quiz_script(topic: &str) -> Self {
+        Self(format!("quiz/{topic}.js"))
+    }
+
     /// A script of the site, by its file name.
     pub fn script(file: &str) -> Self {
         Self(format!("scripts/{file}"))
@@ -65,7 +70,7 @@ impl Address {
         Self(format!("theme/{path}"))
     }
 
-    /// A file that another stage adds, such as `practice/bands.html`; `path` has no leading slash and no `..`.
+    /// A file that another stage adds, such as `schemas/check.schema.json`; `path` has no leading slash and no `..`.
     pub fn at(path: impl Into<String>) -> Self {
         Self(path.into())
     }

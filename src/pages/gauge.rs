@@ -6,8 +6,8 @@
 
 use std::fmt::Write;
 
-use super::markdown::escape;
 use super::pen::{figure, quantity, unit};
+use crate::formula::escape;
 use crate::handbook::{Band, Measurement};
 
 const WIDTH: f64 = 340.0;

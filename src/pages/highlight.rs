@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 
 use syntect::parsing::{ParseState, ScopeStack, ScopeStackOp, SyntaxDefinition, SyntaxReference, SyntaxSet, SyntaxSetBuilder};
 
-use super::markdown::{escape, push_escaped};
+use crate::formula::{escape, push_escaped};
 
 /// Languages that a fence may name, each with its grammar and the words that a reader is given for it.
 const LANGUAGES: [(&str, &str, &str); 3] = [

@@ -6,8 +6,7 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
-use super::markdown::escape;
-use crate::formula::{Segment, Timeline};
+use crate::formula::{Segment, Timeline, escape};
 
 /// Across, in the drawing's own units: about one pixel each on a phone 360 pixels wide.
 const WIDTH: f64 = 340.0;

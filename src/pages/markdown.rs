@@ -8,6 +8,7 @@ use std::fmt::Write;
 use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd};
 
 use super::{Address, highlight};
+use crate::formula::{escape, push_escaped};
 use crate::handbook::{Handbook, Name};
 
 /// Where a piece of prose stands.
@@ -18,26 +19,6 @@ pub(super) struct Setting<'a> {
     pub level: u8,
     /// The field's name; headings' ids begin with it. Empty where authors link to headings themselves.
     pub part: &'a str,
-}
-
-/// Writes `text` so that it means itself in HTML, in text and in quoted attributes.
-pub(super) fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    push_escaped(&mut out, text);
-    out
-}
-
-pub(super) fn push_escaped(out: &mut String, text: &str) {
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            other => out.push(other),
-        }
-    }
 }
 
 /// A heading's anchor: small letters and digits, other characters as single hyphens.

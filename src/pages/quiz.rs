@@ -9,7 +9,8 @@ use tera::Context;
 use super::frame::{Frame, Sheet};
 use super::pen::{Link, Pen};
 use super::{Address, File};
-use crate::practice::{Printed, Topic, printed, script, script_path};
+use crate::handbook::Name;
+use crate::practice::{Printed, Topic, printed, script};
 use crate::theme::ThemeProblem;
 
 const TITLE: &str = "Quizzes";
@@ -73,7 +74,7 @@ pub(super) fn page(frame: &Frame, topic: &Topic) -> Result<File, ThemeProblem> {
         description: topic.about,
         tab: None,
         trail: vec![(TITLE, Address::quizzes())],
-        scripts: &[Address::script("quiz-judge.js"), Address::at(script_path(topic)), Address::script("quiz.js")],
+        scripts: &[Address::script("quiz-judge.js"), Address::quiz_script(topic.id), Address::script("quiz.js")],
     };
     let html = frame.draw("quiz.html", &sheet, context)?;
     Ok(File::new(&here, html))
@@ -81,5 +82,6 @@ pub(super) fn page(frame: &Frame, topic: &Topic) -> Result<File, ThemeProblem> {
 
 /// The topics' data for the browser.
 pub(super) fn scripts(topics: &[Topic]) -> impl Iterator<Item = File> {
-    topics.iter().map(|topic| File { path: script_path(topic), bytes: script(topic).into_bytes() })
+    let page = |name: &Name| Address::entry(name).path().to_owned();
+    topics.iter().map(move |topic| File::new(&Address::quiz_script(topic.id), script(topic, &page)))
 }

@@ -5,10 +5,9 @@
 
 use serde::Serialize;
 
-use super::markdown::escape;
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, terminal};
-use crate::formula::{Digits, Given, Input, InputKind, Unit, Worked, format};
+use crate::formula::{Digits, Given, Input, InputKind, Unit, Worked, escape, format};
 use crate::handbook::{BandWords, Calculator};
 
 /// `sum` in the template.

@@ -5,9 +5,8 @@
 use std::fmt::Write;
 
 use super::lanes::n;
-use super::markdown::escape;
 use super::sum::millimetres;
-use crate::formula::{Result, Value};
+use crate::formula::{Result, Value, escape};
 
 /// Units of the drawing for one millimetre.
 const SCALE: f64 = 12.0;

@@ -23,7 +23,7 @@ mod wiring;
 pub use check::{check, check_all};
 pub use item::{Answer, Choice, Item, Proof, Topic, Variant};
 pub use printed::{Printed, printed};
-pub use script::{script, script_path};
+pub use script::script;
 
 use rayon::prelude::*;
 

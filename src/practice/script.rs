@@ -3,25 +3,21 @@
 use serde_json::{Value, json};
 
 use super::item::{Answer, Item, Topic, Variant};
+use crate::handbook::Name;
 
-/// Where the script lies from the site's root.
-pub fn script_path(topic: &Topic) -> String {
-    format!("quiz/{}.js", topic.id)
-}
-
-/// The script's text; its shape is `QuizTopic` in `src/browser/data.d.ts`.
-pub fn script(topic: &Topic) -> String {
-    let items: Vec<Value> = topic.items.iter().map(item).collect();
+/// The script's text; its shape is `QuizTopic` in `src/browser/data.d.ts`. `address` gives the page of an entry, from the
+/// site's root.
+pub fn script(topic: &Topic, address: &dyn Fn(&Name) -> String) -> String {
+    let items: Vec<Value> = topic.items.iter().map(|one| item(one, address)).collect();
     let data = json!({ "id": topic.id, "title": topic.title, "about": topic.about, "items": items });
     // `<` and the two line ends that only JavaScript knows are written as escapes, wherever the text may be pasted.
     let text = data.to_string().replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029");
     format!("var blueconeQuiz = blueconeQuiz || {{}};\nblueconeQuiz[{}] = {text};\n", json!(topic.id))
 }
 
-fn item(item: &Item) -> Value {
-    let path = format!("{}/{}.html", item.entry.kind.folder(), item.entry.id);
+fn item(item: &Item, address: &dyn Fn(&Name) -> String) -> Value {
     let asked: Vec<Value> = item.variants.iter().map(variant).collect();
-    json!({ "id": item.id, "entry": { "title": item.entry_title, "path": path }, "asked": asked })
+    json!({ "id": item.id, "entry": { "title": item.entry_title, "path": address(&item.entry) }, "asked": asked })
 }
 
 fn variant(variant: &Variant) -> Value {

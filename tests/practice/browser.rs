@@ -1,9 +1,9 @@
 //! The browser's half: the topics' scripts, and the judge that decides about answers.
 
-use bluecone::practice::{Answer, script, script_path};
+use bluecone::practice::Answer;
 use rquickjs::{Context, Ctx, Runtime};
 
-use super::{demo, topic};
+use super::{demo, script_of, topic};
 
 const JUDGE: &str = include_str!("../../src/browser/quiz-judge.js");
 
@@ -14,7 +14,7 @@ fn beside_judge(test: impl FnOnce(&Ctx)) {
     context.with(|ctx| {
         run(&ctx, JUDGE);
         for topic in &demo().1 {
-            run(&ctx, &script(topic));
+            run(&ctx, &script_of(topic));
         }
         test(&ctx);
     });
@@ -35,8 +35,9 @@ fn the_scripts_carry_every_item_in_any_loading_order() {
         for topic in &demo().1 {
             assert_eq!(json(ctx, &format!("blueconeQuiz['{}'].items.length", topic.id)), topic.items.len().to_string());
             assert_eq!(json(ctx, &format!("blueconeQuiz['{}'].items[0].id", topic.id)), format!("{:?}", topic.items[0].id));
-            assert_eq!(script_path(topic), format!("quiz/{}.js", topic.id));
-            assert!(!script(topic).contains('<'));
+            let path = format!("{}/{}.html", topic.items[0].entry.kind.folder(), topic.items[0].entry.id);
+            assert_eq!(json(ctx, &format!("blueconeQuiz['{}'].items[0].entry.path", topic.id)), format!("{path:?}"));
+            assert!(!script_of(topic).contains('<'));
         }
     });
 }

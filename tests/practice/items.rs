@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use bluecone::handbook::Term;
-use bluecone::practice::{Answer, Item, Proof, Topic, check, check_all, printed, script, topics};
+use bluecone::practice::{Answer, Item, Proof, Topic, check, check_all, printed, topics};
 use proptest::prelude::*;
 
-use super::{common, demo, small, topic};
+use super::{common, demo, script_of, small, topic};
 
 #[test]
 fn every_item_has_one_right_answer_that_its_explanation_says() {
@@ -35,7 +35,7 @@ fn the_same_handbook_gives_the_same_items_and_bytes() {
     let (handbook, first) = demo();
     let second = topics(handbook);
     assert_eq!(*first, second);
-    let bytes = |topics: &[Topic]| topics.iter().map(script).collect::<Vec<_>>();
+    let bytes = |topics: &[Topic]| topics.iter().map(script_of).collect::<Vec<_>>();
     assert_eq!(bytes(first), bytes(&second));
 }
 

@@ -5,7 +5,8 @@ use std::sync::OnceLock;
 
 use bluecone::formula::Unit;
 use bluecone::handbook::{Band, Book, Common, Handbook, Measurement, Prose, Severity, Stage, State, Symptom, Term};
-use bluecone::practice::{Topic, topics};
+use bluecone::pages::Address;
+use bluecone::practice::{Topic, script, topics};
 
 mod browser;
 mod data;
@@ -24,6 +25,11 @@ fn demo() -> &'static (Handbook, Vec<Topic>) {
 
 fn topic<'a>(topics: &'a [Topic], id: &str) -> &'a Topic {
     topics.iter().find(|topic| topic.id == id).unwrap_or_else(|| panic!("no topic {id}"))
+}
+
+/// The topic's script, with entries where the site has them.
+fn script_of(topic: &Topic) -> String {
+    script(topic, &|name| Address::entry(name).path().to_owned())
 }
 
 fn prose(markdown: &str) -> Prose {
