@@ -71,7 +71,6 @@ impl Theme {
             "templates/list.html"
             "templates/measurement.html"
             "templates/parts.html"
-            "templates/plain.html"
             "templates/quiz.html"
             "templates/quizzes.html"
             "templates/safety.html"

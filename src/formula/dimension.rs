@@ -50,19 +50,8 @@ const WORDS: &[(&str, Dimension)] = &[
 impl Dimension {
     /// A plain number.
     pub const NONE: Dimension = Dimension([0; 7]);
-    pub const LENGTH: Dimension = Dimension::base(0);
-    pub const MASS: Dimension = Dimension::base(1);
-    pub const TIME: Dimension = Dimension::base(2);
-    pub const CURRENT: Dimension = Dimension::base(3);
-    pub const TEMPERATURE: Dimension = Dimension::base(4);
-    pub const AMOUNT: Dimension = Dimension::base(5);
-    pub const LIGHT: Dimension = Dimension::base(6);
-
-    const fn base(at: usize) -> Self {
-        let mut powers = [0; 7];
-        powers[at] = 1;
-        Self(powers)
-    }
+    pub const LENGTH: Dimension = Dimension([1, 0, 0, 0, 0, 0, 0]);
+    pub const TIME: Dimension = Dimension([0, 0, 1, 0, 0, 0, 0]);
 
     /// Powers in the order metre, kilogram, second, ampere, kelvin, mole, candela.
     pub const fn of(powers: [i8; 7]) -> Self {

@@ -1,41 +1,19 @@
-//! A step's formula as MathML (the Core subset that browsers draw), in names or with values in their place.
+//! A step's formula as MathML (the Core subset that browsers draw), in the titles of what it uses; and text as markup.
 
-use super::evaluate::Value;
 use super::format::{TYPED, format};
 use super::program::{How, Program, Step};
 use super::tree::{Function, Operator};
 use super::typing::Expression;
-use super::wording::{self, strength};
-use super::work::Worked;
+use super::wording::strength;
 
 impl Program {
     /// `<math>` of a formula step in titles: `Flame current = Voltage / Scale`. A pick has none; its words are in
     /// [`WorkedStep::names`](super::WorkedStep::names).
     pub fn mathml(&self, step: &Step) -> Option<String> {
         let How::Formula(formula) = &step.how else { return None };
-        let mut writer = Writer { text: String::new(), name: &|place| text("mtext", self.title(place)) };
+        let mut writer = Writer { text: String::new(), program: self };
         writer.expression(&formula.expression, 0);
         Some(math(&format!("{}<mo>=</mo>{}", text("mtext", &step.title), writer.text)))
-    }
-
-    /// The same with the values that were worked, the branch of an `if` that was taken, and the result. Nothing for a pick and for a
-    /// step without a value.
-    pub fn mathml_worked(&self, step: &Step, worked: &Worked) -> Option<String> {
-        let How::Formula(formula) = &step.how else { return None };
-        let result = worked.step(&step.id).filter(|worked| worked.value.is_ok())?;
-        let shown = |place: usize| match worked.inputs.get(place) {
-            Some(input) => input.shown.as_str(),
-            None => worked.steps.get(place - worked.inputs.len()).map_or("", |step| step.shown.as_str()),
-        };
-        let values: Vec<super::Result> = worked.values(self);
-        let taken = wording::taken(&formula.expression, &values);
-        let mut writer = Writer { text: String::new(), name: &|place| quantity(shown(place)) };
-        writer.expression(taken, 0);
-        let result = match &result.value {
-            Ok(Value::Number(_)) => quantity(&result.shown),
-            _ => text("mtext", &result.shown),
-        };
-        Some(math(&format!("{}<mo>=</mo>{}<mo>=</mo>{result}", text("mtext", &step.title), writer.text)))
     }
 }
 
@@ -81,8 +59,7 @@ fn quantity(shown: &str) -> String {
 
 struct Writer<'a> {
     text: String,
-    /// The markup of an input or step by its place.
-    name: &'a dyn Fn(usize) -> String,
+    program: &'a Program,
 }
 
 impl Writer<'_> {
@@ -120,10 +97,7 @@ impl Writer<'_> {
             }
             Expression::Text(words) => self.text.push_str(&text("mtext", &format!("“{words}”"))),
             Expression::Truth(truth) => self.text.push_str(&text("mtext", if *truth { "yes" } else { "no" })),
-            Expression::Name(place) => {
-                let name = (self.name)(*place);
-                self.text.push_str(&name);
-            }
+            Expression::Name(place) => self.text.push_str(&text("mtext", self.program.title(*place))),
             // Only picks use columns, and picks are shown in words.
             Expression::Column(_) => {}
             Expression::Negate(inner) => {

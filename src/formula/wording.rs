@@ -38,7 +38,7 @@ pub(super) fn numbers(program: &Program, step: &Step, values: &[Result], shown: 
 }
 
 /// Of an `if` the branch that is taken with these values.
-pub(super) fn taken<'a>(expression: &'a Expression, values: &[Result]) -> &'a Expression {
+fn taken<'a>(expression: &'a Expression, values: &[Result]) -> &'a Expression {
     let world = World { names: values, row: &[] };
     let mut expression = expression;
     while let Expression::If { condition, then, otherwise } = expression {

@@ -123,12 +123,6 @@ impl Worked {
         self.steps.iter().find(|step| step.id == id)
     }
 
-    /// Values by place, as formulas see them.
-    pub(super) fn values(&self, program: &Program) -> Vec<Result> {
-        let inputs = self.inputs.iter().zip(&program.inputs).map(|(worked, input)| worked.as_needed(&input.title));
-        inputs.chain(self.steps.iter().zip(&program.steps).map(|(worked, step)| worked.as_needed(&step.title))).collect()
-    }
-
     /// The first thing that is wrong with what was typed: the input's name and the sentence.
     pub fn refused(&self) -> Option<(&str, &str)> {
         self.inputs.iter().filter(|input| input.counts).find_map(|input| Some((input.id.as_str(), input.value.as_ref().err()?.as_str())))

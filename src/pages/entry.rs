@@ -32,8 +32,6 @@ struct EntryView<'a> {
     used_by: Vec<LinkGroup>,
     before: Option<Link>,
     after: Option<Link>,
-    /// What another stage puts on this page.
-    fragment_html: Option<&'a str>,
 }
 
 /// The entry's place in the book: number, how many, neighbours.
@@ -66,7 +64,6 @@ impl<'a> Entries<'a> {
         let name = entry.name();
         let here = Address::entry(&name);
         let pen = Pen { handbook: self.frame.handbook, here: &here };
-        let fragment = self.extras.fragments.get(&name);
         let common = entry.common();
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
@@ -75,7 +72,6 @@ impl<'a> Entries<'a> {
             Kind::Calculator => super::sum_scripts(&name.id),
             _ => Vec::new(),
         };
-        scripts.extend(fragment.iter().flat_map(|fragment| fragment.scripts.iter().cloned()));
         if has_gauge(entry) {
             scripts.push(Address::script("gauge.js"));
         }
@@ -111,7 +107,6 @@ impl<'a> Entries<'a> {
             used_by: pen.grouped(&self.backlinks.to(name)),
             before: place.before.and_then(link),
             after: place.after.and_then(link),
-            fragment_html: self.extras.fragments.get(name).map(|fragment| fragment.html.as_str()),
         }
     }
 

@@ -7,13 +7,13 @@ use serde::Serialize;
 use tera::{Context, Tera, Value};
 
 use super::markdown::{self, Setting};
-use super::{Address, Extras, Page};
+use super::{Address, Extras};
 use crate::handbook::{Entry, Handbook, Kind, Name};
 use crate::theme::{Theme, ThemeProblem};
 
 /// The compiled theme together with the handbook whose pages it frames.
-pub struct Frame<'a> {
-    pub(super) handbook: &'a Handbook,
+pub(super) struct Frame<'a> {
+    pub handbook: &'a Handbook,
     theme: &'a Theme,
     tera: Tera,
     scripts: Vec<Address>,
@@ -96,26 +96,8 @@ impl<'a> Frame<'a> {
         Ok(Self { handbook, theme, tera, scripts, books: RwLock::default(), used, quizzes: !extras.topics.is_empty() })
     }
 
-    /// A page whose inside is already made.
-    ///
-    /// # Errors
-    /// If a template cannot be filled.
-    pub fn page(&self, page: &Page) -> Result<String, ThemeProblem> {
-        let sheet = Sheet {
-            address: &page.address,
-            title: &page.title,
-            description: &page.description,
-            tab: page.tab,
-            trail: page.trail.iter().map(|(title, address)| (title.as_str(), address.clone())).collect(),
-            scripts: &page.scripts,
-        };
-        let mut context = Context::new();
-        context.insert("main_html", &page.main_html);
-        self.draw("plain.html", &sheet, context)
-    }
-
     /// Fills a template; `context` holds what this page has beyond `book`, `page` and `tabs`.
-    pub(super) fn draw(&self, template: &str, sheet: &Sheet, mut context: Context) -> Result<String, ThemeProblem> {
+    pub fn draw(&self, template: &str, sheet: &Sheet, mut context: Context) -> Result<String, ThemeProblem> {
         match self.book_value(sheet.address) {
             Some(book) => context.insert_value("book", book),
             None => context.insert("book", &self.book(sheet.address)),

@@ -8,7 +8,7 @@ use tera::Context;
 use super::frame::{Frame, Sheet};
 use super::list::{self, letter};
 use super::pen::{Link, Pen};
-use super::{Address, Extras, File, source_entry};
+use super::{Address, File, source_entry};
 use crate::handbook::{Entry, Kind};
 use crate::theme::ThemeProblem;
 
@@ -30,14 +30,6 @@ struct KindView {
     href: String,
     count: usize,
     purpose: &'static str,
-}
-
-/// One of `doors` on the home page.
-#[derive(Serialize)]
-struct DoorView<'a> {
-    title: &'a str,
-    summary: &'a str,
-    href: String,
 }
 
 /// One of `letters` in the A–Z.
@@ -66,7 +58,7 @@ pub(super) fn kinds(frame: &Frame) -> Vec<(Kind, usize)> {
     Kind::ALL.into_iter().map(|kind| (kind, count(kind))).filter(|(_, count)| *count > 0).collect()
 }
 
-pub(super) fn home(frame: &Frame, extras: &Extras) -> Result<File, ThemeProblem> {
+pub(super) fn home(frame: &Frame) -> Result<File, ThemeProblem> {
     let here = Address::home();
     let pen = Pen { handbook: frame.handbook, here: &here };
     let book = &frame.handbook.book;
@@ -91,12 +83,9 @@ pub(super) fn home(frame: &Frame, extras: &Extras) -> Result<File, ThemeProblem>
             purpose: list::purpose(kind),
         })
         .collect();
-    let doors: Vec<DoorView> =
-        extras.doors.iter().map(|door| DoorView { title: &door.title, summary: &door.summary, href: door.to.from(&here) }).collect();
     let mut context = Context::new();
     context.insert("stages", &stages);
     context.insert("kinds", &kinds);
-    context.insert("doors", &doors);
     let description = format!("{}: symptoms, checks, measurements, repairs and sums, to be used on the job without a network.", book.title);
     finish(frame, "home.html", &here, &book.title, &description, None, context)
 }

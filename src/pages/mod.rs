@@ -28,18 +28,16 @@ mod table;
 mod task;
 mod terminal;
 
-use std::collections::BTreeMap;
-
 use rayon::prelude::*;
 
 use self::backlinks::Backlinks;
 use self::entry::Entries;
-use crate::handbook::{Handbook, Kind, Name};
+use self::frame::Frame;
+use crate::handbook::{Handbook, Name};
 use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
-pub use frame::Frame;
 pub use lanes::svg as lane_chart;
 pub use terminal::{Measures, svg as terminal_drawing};
 
@@ -51,57 +49,15 @@ pub struct File {
     pub bytes: Vec<u8>,
 }
 
-/// What other stages hand over to be put on pages or beside them.
+/// What other stages derive, to be put on pages.
 #[derive(Debug, Clone, Default)]
 pub struct Extras {
-    /// Files that are written as they are: search data, scripts.
-    pub files: Vec<File>,
     /// Scripts for every page, beside the frame's own, in loading order.
     pub scripts: Vec<Address>,
-    /// Pieces for entries' own pages: a calculator's form, a symptom's guided diagnosis.
-    pub fragments: BTreeMap<Name, Fragment>,
-    /// Further pages, such as quizzes; drawn in the theme's frame.
-    pub pages: Vec<Page>,
     /// The derived quizzes.
     pub topics: Vec<Topic>,
-    /// Ways from the home page to such pages.
-    pub doors: Vec<Door>,
     /// Links between entries that only other stages can see, such as a calculator's tables: who uses whom.
     pub uses: Vec<(Name, Name)>,
-}
-
-/// A piece of a page, made by another stage.
-#[derive(Debug, Clone, Default)]
-pub struct Fragment {
-    /// Whole elements; headings begin at level 2. No inline scripts or styles: the page's policy stops them.
-    pub html: String,
-    /// Loaded by that page only, in this order.
-    pub scripts: Vec<Address>,
-}
-
-/// A page whose inside is made elsewhere.
-#[derive(Debug, Clone)]
-pub struct Page {
-    pub address: Address,
-    /// Becomes the page's `h1`.
-    pub title: String,
-    /// The thumb tab under which the page lies.
-    pub tab: Option<Kind>,
-    /// One sentence.
-    pub description: String,
-    /// Whole elements; headings begin at level 2.
-    pub main_html: String,
-    pub scripts: Vec<Address>,
-    /// What stands between the home page and this one, outermost first.
-    pub trail: Vec<(String, Address)>,
-}
-
-/// A way from the home page to a page of [`Extras::pages`].
-#[derive(Debug, Clone)]
-pub struct Door {
-    pub title: String,
-    pub summary: String,
-    pub to: Address,
 }
 
 /// Scripts of the frame and of the gauges.
@@ -128,12 +84,11 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
     let mut drawn: Vec<Result<File, ThemeProblem>> = all.par_iter().map(|entry| entries.draw(*entry)).collect();
     drawn.par_extend(handbook.guide.par_iter().map(|page| entries.draw_guide(page)));
     drawn.par_extend(kinds.par_iter().map(|(kind, _)| front::list(&frame, *kind)));
-    drawn.par_extend(extras.pages.par_iter().map(|page| frame.page(page).map(|html| File::new(&page.address, html))));
     drawn.par_extend(extras.topics.par_iter().map(|topic| quiz::page(&frame, topic)));
     if !extras.topics.is_empty() {
         drawn.push(quiz::list(&frame, &extras.topics));
     }
-    drawn.extend([front::home(&frame, extras), front::a_to_z(&frame), front::figures(&frame)]);
+    drawn.extend([front::home(&frame), front::a_to_z(&frame), front::figures(&frame)]);
 
     let (files, problems): (Vec<_>, Vec<_>) = drawn.into_iter().partition(Result::is_ok);
     let mut problems: Vec<ThemeProblem> = problems.into_iter().filter_map(Result::err).collect();
@@ -159,7 +114,6 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
         let id = &calculator.common.id;
         File::new(&Address::sum_script(id), crate::formula::javascript(id, &calculator.program))
     }));
-    files.extend(extras.files.iter().cloned());
     files.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(files)
 }

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::{fixture, page, site};
-use bluecone::handbook::{Entry, Kind, Name};
-use bluecone::pages::{Address, Extras, File, Fragment, Page, draw};
+use bluecone::handbook::{Entry, Kind};
+use bluecone::pages::{Address, Extras, File, draw};
 use bluecone::theme::Theme;
 
 fn html(files: &[File]) -> impl Iterator<Item = (&str, &str)> {
@@ -195,33 +195,13 @@ fn users_of_an_entry_are_named_on_its_page() {
 }
 
 #[test]
-fn other_stages_plug_in() {
-    let handbook = fixture::handbook();
-    let mut extras = Extras::default();
-    let name = Name::new(Kind::Calculator, "ohms-law");
-    let script = Address::script("sums.js");
-    extras.fragments.insert(name, Fragment { html: "<section><h2>Work it</h2></section>".into(), scripts: vec![script.clone()] });
-    extras.files.push(File::new(&script, "'use strict';"));
-    extras.scripts.push(Address::script("search.js"));
-    let address = Address::at("practice/bands.html");
-    extras.pages.push(Page {
-        address: address.clone(),
-        title: "Bands".into(),
-        tab: None,
-        description: "Quiz.".into(),
-        main_html: "<p>Item</p>".into(),
-        scripts: vec![script],
-        trail: vec![("Practice".into(), Address::at("practice.html"))],
-    });
-    extras.doors.push(bluecone::pages::Door { title: "Bands".into(), summary: "Quiz.".into(), to: address });
-    let files = draw(&handbook, &Theme::built_in(), &extras).expect("the theme draws");
-    let calculator = page(&files, "calculators/ohms-law.html");
-    assert!(calculator.contains("<section><h2>Work it</h2></section>") && calculator.contains("src=\"../scripts/sums.js\""));
-    assert!(!page(&files, "terms/flame-rod.html").contains("sums.js"));
-    let quiz = page(&files, "practice/bands.html");
-    assert!(quiz.contains("<p>Item</p>") && quiz.contains("href=\"../practice.html\"") && quiz.contains("data-root=\"../\""));
-    assert!(page(&files, "index.html").contains("href=\"practice/bands.html\""));
+fn scripts_of_other_stages_are_loaded_by_every_page() {
+    let extras = Extras { scripts: vec![Address::script("search.js")], ..Extras::default() };
+    let files = draw(&fixture::handbook(), &Theme::built_in(), &extras).expect("the theme draws");
     assert!(html(&files).all(|(_, text)| text.contains("scripts/search.js")));
+    assert!(page(&files, "calculators/ohms-law.html").contains("src=\"../scripts/sums.js\""));
+    assert!(!page(&files, "terms/flame-rod.html").contains("sums.js"));
+    assert!(page(&files, "terms/flame-rod.html").contains("data-root=\"../\""));
 }
 
 #[test]
