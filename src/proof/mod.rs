@@ -6,17 +6,23 @@
 mod book;
 mod calculator;
 mod check;
+mod course;
 mod desk;
+mod fault;
 mod graph;
+mod guide;
 mod lesson;
 mod measurement;
 mod names;
 mod places;
-mod plain;
 mod prose;
 mod rules;
+mod safety;
+mod source_entry;
+mod symptom;
 mod table;
-mod work;
+mod task;
+mod term;
 
 use crate::diagnostic::Problems;
 use crate::handbook::{Handbook, Kind};
@@ -46,18 +52,18 @@ fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {
     let mut handbook = Handbook { book: book::book(manuscript, desk), ..Handbook::default() };
     handbook.measurements = manuscript.measurements.iter().filter_map(|entry| measurement::measurement(entry, desk)).collect();
     handbook.checks = manuscript.checks.iter().filter_map(|entry| check::check(entry, manuscript, desk)).collect();
-    handbook.symptoms = manuscript.symptoms.iter().filter_map(|entry| plain::symptom(entry, manuscript, desk)).collect();
-    handbook.faults = manuscript.faults.iter().filter_map(|entry| plain::fault(entry, desk)).collect();
-    handbook.safety = manuscript.safety.iter().map(|entry| plain::safety(entry, desk)).collect();
-    handbook.terms = manuscript.terms.iter().map(|entry| plain::term(entry, desk)).collect();
-    handbook.sources = manuscript.source_entries.iter().map(|entry| plain::source(entry, desk)).collect();
-    handbook.tasks = manuscript.tasks.iter().map(|entry| work::task(entry, desk)).collect();
-    handbook.courses = manuscript.courses.iter().map(|entry| work::course(entry, desk)).collect();
+    handbook.symptoms = manuscript.symptoms.iter().filter_map(|entry| symptom::symptom(entry, manuscript, desk)).collect();
+    handbook.faults = manuscript.faults.iter().filter_map(|entry| fault::fault(entry, desk)).collect();
+    handbook.safety = manuscript.safety.iter().map(|entry| safety::safety(entry, desk)).collect();
+    handbook.terms = manuscript.terms.iter().map(|entry| term::term(entry, desk)).collect();
+    handbook.sources = manuscript.source_entries.iter().map(|entry| source_entry::source(entry, desk)).collect();
+    handbook.tasks = manuscript.tasks.iter().map(|entry| task::task(entry, desk)).collect();
+    handbook.courses = manuscript.courses.iter().map(|entry| course::course(entry, desk)).collect();
     let tables = table::tables(manuscript, desk);
     handbook.calculators =
         manuscript.calculators.iter().filter_map(|entry| calculator::calculator(entry, &tables.for_formulas, desk)).collect();
     handbook.tables = tables.for_pages;
-    handbook.guide = manuscript.guide.iter().map(|page| plain::guide(page, desk)).collect();
+    handbook.guide = manuscript.guide.iter().map(|page| guide::guide(page, desk)).collect();
     if desk.guide_wants_problems() {
         handbook.guide.push(lesson::page(desk));
     }
