@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::json;
 
-use super::{Ending, complain, default_book, must_be_folder, say, whole_handbook};
+use super::{Ending, complain, default_book, say, whole_handbook};
 use crate::search::Found;
 
 /// Look something up.
@@ -34,9 +34,6 @@ pub struct Find {
 }
 
 pub fn run(call: &Find) -> Ending {
-    if let Err(ending) = must_be_folder(&call.book) {
-        return ending;
-    }
     let handbook = match whole_handbook(&call.book) {
         Ok(handbook) => handbook,
         Err(ending) => return ending,

@@ -13,6 +13,10 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::Proofed;
+use crate::diagnostic::nearest;
+use crate::handbook::Handbook;
+
 /// How a command ended, as exit codes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ending {
@@ -84,21 +88,29 @@ fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
+/// `; did you mean …?` if one of the known names is near the wrong one, otherwise nothing.
+fn meant<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> String {
+    nearest(wrong, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"))
+}
+
 /// Prints to standard error.
 fn complain(text: &str) {
     let mut out = std::io::stderr().lock();
     let _ = writeln!(out, "bluecone: {text}");
 }
 
-/// Reads and checks a handbook for a command that needs a whole one; on problems they are shown and the ending is given.
-fn whole_handbook(book: &Path) -> Result<crate::handbook::Handbook, Ending> {
-    let proofed = match crate::proof(book) {
-        Ok(proofed) => proofed,
-        Err(error) => {
-            complain(&format!("cannot read {}: {error}", book.display()));
-            return Err(Ending::MachineFailed);
-        }
-    };
+/// Reads and checks a handbook; if the folder cannot be read, that is said and the ending is given.
+fn proofed(book: &Path) -> Result<Proofed, Ending> {
+    must_be_folder(book)?;
+    crate::proof(book).map_err(|error| {
+        complain(&format!("cannot read {}: {error}", book.display()));
+        Ending::MachineFailed
+    })
+}
+
+/// The same for a command that needs a whole handbook: problems are shown.
+fn whole_handbook(book: &Path) -> Result<Handbook, Ending> {
+    let proofed = proofed(book)?;
     match proofed.handbook {
         Some(handbook) => Ok(handbook),
         None => {

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{Ending, complain, count, default_book, must_be_folder, report, sarif, say};
+use super::{Ending, count, default_book, proofed, report, sarif, say};
 use crate::diagnostic::Severity;
 
 /// Check a handbook and write nothing.
@@ -34,15 +34,9 @@ enum Format {
 }
 
 pub fn run(call: &Proof) -> Ending {
-    if let Err(ending) = must_be_folder(&call.book) {
-        return ending;
-    }
-    let proofed = match crate::proof(&call.book) {
+    let proofed = match proofed(&call.book) {
         Ok(proofed) => proofed,
-        Err(error) => {
-            complain(&format!("cannot read {}: {error}", call.book.display()));
-            return Ending::MachineFailed;
-        }
+        Err(ending) => return ending,
     };
     match call.format {
         Format::Text => report::show(&proofed.diagnostics, &proofed.sources),

@@ -5,6 +5,7 @@ use std::io::Write;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
+use super::count;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::source::{Source, Sources, Span};
 
@@ -20,7 +21,7 @@ pub fn show(diagnostics: &[Diagnostic], sources: &Sources) {
         text.push_str(&draw(diagnostic, sources, &renderer));
         text.push_str("\n\n");
     }
-    text.push_str(&count(diagnostics));
+    text.push_str(&how_many(diagnostics));
     text.push('\n');
     let mut out = error.lock();
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
@@ -69,13 +70,13 @@ fn range(source: &Source, span: Span) -> std::ops::Range<usize> {
     start..end
 }
 
-fn count(diagnostics: &[Diagnostic]) -> String {
+fn how_many(diagnostics: &[Diagnostic]) -> String {
     let n_errors = diagnostics.iter().filter(|diagnostic| diagnostic.severity() == Severity::Error).count();
     let n_warnings = diagnostics.len() - n_errors;
-    let many = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+    let (errors, warnings) = (count(n_errors, "error", "errors"), count(n_warnings, "warning", "warnings"));
     match (n_errors, n_warnings) {
-        (_, 0) => many(n_errors, "error"),
-        (0, _) => many(n_warnings, "warning"),
-        _ => format!("{} and {}", many(n_errors, "error"), many(n_warnings, "warning")),
+        (_, 0) => errors,
+        (0, _) => warnings,
+        _ => format!("{errors} and {warnings}"),
     }
 }

@@ -5,8 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::{Map, Value, json};
 
-use super::{Ending, complain, default_book, must_be_folder, say, whole_handbook};
-use crate::diagnostic::nearest;
+use super::{Ending, complain, default_book, meant, say, whole_handbook};
 use crate::formula::{Given, Input, InputKind, Worked};
 use crate::handbook::{Calculator, Handbook};
 
@@ -35,9 +34,6 @@ pub struct Work {
 }
 
 pub fn run(call: &Work) -> Ending {
-    if let Err(ending) = must_be_folder(&call.book) {
-        return ending;
-    }
     let handbook = match whole_handbook(&call.book) {
         Ok(handbook) => handbook,
         Err(ending) => return ending,
@@ -47,8 +43,7 @@ pub fn run(call: &Work) -> Ending {
     };
     let Some(calculator) = handbook.calculators.iter().find(|calculator| calculator.common.id == *id) else {
         let known = handbook.calculators.iter().map(|calculator| calculator.common.id.as_str());
-        let hint = nearest(id, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
-        complain(&format!("there is no calculator `{id}`{hint}\n{}", list(&handbook).trim_end()));
+        complain(&format!("there is no calculator `{id}`{}\n{}", meant(id, known), list(&handbook).trim_end()));
         return Ending::WrongCall;
     };
     let given = match given(calculator, &call.given) {
@@ -84,10 +79,10 @@ fn given(calculator: &Calculator, words: &[String]) -> Result<Given, String> {
         };
         let name = name.trim();
         if !known().any(|id| id == name) {
-            let hint = nearest(name, known()).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
             return Err(format!(
-                "`{}` has no input `{name}`{hint}; it has {}",
+                "`{}` has no input `{name}`{}; it has {}",
                 calculator.common.id,
+                meant(name, known()),
                 known().collect::<Vec<_>>().join(", ")
             ));
         }
