@@ -13,8 +13,8 @@ pub const CERTAINTY: f64 = 0.95;
 pub(super) struct View {
     /// Checks that part some of the suspects from others.
     pub parting: Set,
-    /// The group of each outcome of each check, one check after the other; all 0 for checks that part nothing. Outcomes of a group leave the same odds; those of group 1 leave the odds
-    /// that were; those of group 0 cannot be.
+    /// The group of each outcome of each check, one check after the other; all 0 for checks that part nothing. Outcomes of a
+    /// group leave the same odds; those of group 1 leave the odds that were; those of group 0 cannot be.
     groups: Vec<u8>,
 }
 

@@ -286,7 +286,7 @@ codes! {
     // The theme.
     ThemeTemplate "theme-template" Error {
         "a template of the theme cannot be used"
-        "Templates are Tera. The usual causes: a tag that is not closed, a variable that the page does not have, a filter or a part whose name is wrong. The guide's page on themes lists the variables of each page."
+        "Templates are Tera. The usual causes: a tag that is not closed, a variable that the page does not have, a filter or a part whose name is wrong. The built-in templates show what each page has."
         "<h1>{{ titel }}</h1>" => "<h1>{{ page.title }}</h1>"
     }
 }

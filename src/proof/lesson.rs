@@ -8,8 +8,8 @@ use crate::source::{Inset, SourceId};
 /// One section a code, in the order of the table.
 pub fn page(desk: &mut Desk) -> GuidePage {
     let mut text = String::from(
-        "Every message of `bluecone proof` ends its first line with a code. Here is each code: what it means, why it matters, \
-         and a piece of an entry before and after.\n",
+        "Every message of `bluecone proof` begins with `error` or `warning` and a code in brackets. Here is each code: what it \
+         means, why it matters and, where a few lines can show it, a piece of an entry before and after.\n",
     );
     for code in Code::ALL {
         let lesson = code.lesson();
