@@ -1,5 +1,7 @@
 //! What every entry has, and the words that several kinds share.
 
+use pulldown_cmark::Options;
+
 use super::Name;
 
 /// Markdown whose links to entries are known to lead somewhere.
@@ -8,6 +10,12 @@ pub struct Prose {
     pub markdown: String,
     /// The entries that the text links to, in order, each once.
     pub links: Vec<Name>,
+}
+
+impl Prose {
+    /// What prose may have beyond plain Markdown. Checking, drawing and searching read it alike, or a link could hide from one
+    /// of them.
+    pub const SYNTAX: Options = Options::ENABLE_TABLES.union(Options::ENABLE_STRIKETHROUGH);
 }
 
 /// The fields of every kind of entry.

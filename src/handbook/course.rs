@@ -11,7 +11,8 @@ pub struct Course {
 #[derive(Debug, Clone)]
 pub struct Module {
     pub title: String,
-    pub goal: Option<Prose>,
+    /// What the apprentice can do afterwards.
+    pub goal: Prose,
     pub lessons: Vec<Name>,
     pub quiz: Option<Quiz>,
     /// What the lead watches the apprentice do.

@@ -1,6 +1,6 @@
 //! Prose without its marks, for readers that take plain text: quizzes, the terminal, search.
 
-use pulldown_cmark::{Event, LinkType, Options, Parser, Tag, TagEnd};
+use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 
 use super::{Handbook, Name, Prose};
 
@@ -21,7 +21,7 @@ impl Prose {
     pub fn without_marks(&self, bare: impl Fn(&str) -> String) -> String {
         let mut text = String::new();
         let mut in_bare_link = false;
-        for event in Parser::new_ext(&self.markdown, Options::ENABLE_TABLES) {
+        for event in Parser::new_ext(&self.markdown, Self::SYNTAX) {
             match event {
                 Event::Start(Tag::Link { link_type: LinkType::Autolink, dest_url, .. }) => {
                     in_bare_link = true;

@@ -99,7 +99,7 @@ fn references(entry: Entry) -> Vec<Name> {
         Entry::Course(course) => {
             for module in &course.modules {
                 names.extend_from_slice(&module.lessons);
-                prose.extend(&module.goal);
+                prose.push(&module.goal);
             }
         }
         Entry::Term(_) => {}

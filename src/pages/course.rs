@@ -16,7 +16,7 @@ pub(super) struct CourseView {
 #[derive(Serialize)]
 struct ModuleView {
     title: String,
-    goal_html: Option<String>,
+    goal_html: String,
     lessons: Vec<Link>,
     quiz: Option<QuizView>,
     sign_off: Vec<String>,
@@ -37,7 +37,7 @@ fn one(number: usize, module: &Module, topics: &[TopicLink], pen: &Pen) -> Modul
     let asked = |wanted: &[String]| topics.iter().filter(|topic| wanted.contains(&topic.id)).cloned().collect();
     ModuleView {
         title: module.title.clone(),
-        goal_html: module.goal.as_ref().map(|goal| pen.prose(&format!("goal-{number}"), goal)),
+        goal_html: pen.prose(&format!("goal-{number}"), &module.goal),
         lessons: pen.links(&module.lessons),
         quiz: module.quiz.as_ref().map(|quiz| QuizView { items: quiz.items, topics: asked(&quiz.topics) }),
         sign_off: module.sign_off.clone(),

@@ -5,11 +5,11 @@
 
 use std::fmt::Write;
 
-use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd};
+use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Parser, Tag, TagEnd};
 
 use super::{Address, highlight};
 use crate::formula::{escape, push_escaped};
-use crate::handbook::{Handbook, Name};
+use crate::handbook::{Handbook, Name, Prose};
 
 /// Where a piece of prose stands.
 pub(super) struct Setting<'a> {
@@ -38,7 +38,7 @@ pub(super) fn slug(text: &str) -> String {
 /// Draws a piece of prose as HTML blocks.
 pub(super) fn html(markdown: &str, setting: &Setting) -> String {
     let mut writer = Writer::new(setting);
-    for event in Parser::new_ext(markdown, Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH) {
+    for event in Parser::new_ext(markdown, Prose::SYNTAX) {
         writer.event(event);
     }
     writer.out

@@ -11,7 +11,7 @@ pub fn course(entry: &Entry<manuscript::Course>, desk: &mut Desk) -> Course {
     let common = desk.common(entry);
     let modules = entry.written.modules.iter().map(|module| Module {
         title: module.title.value.clone(),
-        goal: Some(desk.prose(&module.goal)),
+        goal: desk.prose(&module.goal),
         lessons: desk.links(&module.lessons),
         quiz: module.quiz.as_ref().map(|quiz| {
             if quiz.items.value == 0 {

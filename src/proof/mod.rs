@@ -29,7 +29,6 @@ use crate::handbook::{Handbook, Kind};
 use crate::manuscript::Manuscript;
 
 use desk::Desk;
-pub use prose::MARKDOWN;
 
 /// Checks a whole manuscript. The handbook is `None` if an error stands in `problems`, be it from reading or from here.
 pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handbook>, Problems) {

@@ -2,15 +2,12 @@
 
 use std::ops::Range;
 
-use pulldown_cmark::{Event, LinkType, Options, Parser, Tag};
+use pulldown_cmark::{Event, LinkType, Parser, Tag};
 
 use super::names::{Names, excerpt};
 use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
 use crate::handbook::{Kind, Name, Prose};
 use crate::source::Inset;
-
-/// The extensions that prose may use; the pages read it with the same.
-pub const MARKDOWN: Options = Options::ENABLE_TABLES;
 
 /// Address schemes that a link to the outside may have.
 const OUTSIDE: [&str; 3] = ["https:", "http:", "mailto:"];
@@ -18,7 +15,7 @@ const OUTSIDE: [&str; 3] = ["https:", "http:", "mailto:"];
 /// Checks one text and gives it with the entries that it links to. What is wrong is told, and reading goes on.
 pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose {
     let mut links: Vec<Name> = Vec::new();
-    let mut events = Parser::new_ext(&inset.text, MARKDOWN).into_offset_iter();
+    let mut events = Parser::new_ext(&inset.text, Prose::SYNTAX).into_offset_iter();
     while let Some((event, range)) = events.next() {
         match event {
             // A block of HTML is told once, not line by line: its lines come as `Event::Html`.

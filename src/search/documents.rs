@@ -106,7 +106,7 @@ fn document(entry: Entry, handbook: &Handbook, address: &dyn Fn(&Name) -> String
         Entry::Course(course) => {
             for module in &course.modules {
                 text.words(&module.title);
-                text.maybe(&module.goal);
+                text.prose(&module.goal);
                 module.sign_off.iter().for_each(|words| text.words(words));
             }
         }

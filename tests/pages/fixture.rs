@@ -467,7 +467,7 @@ fn sources() -> Vec<SourceEntry> {
 fn courses() -> Vec<Course> {
     let module = |title: &str, lessons: &[&str]| Module {
         title: title.into(),
-        goal: Some(prose("Can make an appliance safe and say why.")),
+        goal: prose("Can make an appliance safe and say why."),
         lessons: names(lessons),
         quiz: Some(Quiz { items: 8, topics: words(&["safety", "bands"]) }),
         sign_off: words(&["Proves a circuit dead with a live-dead-live check.", "Names the stage at which an appliance stops."]),
