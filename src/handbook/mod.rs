@@ -1,4 +1,5 @@
-//! The model: a handbook that is resolved and whole. Only the proof stage makes one, so that nothing unchecked reaches a page.
+//! The model: a handbook that is resolved and whole. Only the proof stage makes one out of entries, so that nothing
+//! unchecked reaches a page.
 //!
 //! Every name in here leads to an entry that exists; every measurement's bands cover its scale; every calculator's worked
 //! examples have come out.

@@ -23,7 +23,7 @@ record! {
         pub book_id: Word,
         /// The language of its prose, such as `en`.
         pub language: Text,
-        /// The units that pages show first.
+        /// The units that the shop works in; every figure is shown in the unit that its entry gives.
         pub units: Placed<Units>,
         /// Whether shop and calls are invented; every page's foot then says so.
         pub invented: Option<Placed<bool>>,

@@ -75,7 +75,7 @@ names! {
 }
 
 names! {
-    /// The units that pages show first.
+    /// The units that a shop works in.
     pub enum Units {
         Us = "us",
         Si = "si",
