@@ -73,7 +73,6 @@ fn draw(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProble
         topics: practice::topics(handbook),
         uses: handbook.calculators.iter().flat_map(reads).collect(),
         scripts: vec![Address::script("search.js")],
-        ..Extras::default()
     };
     pages::draw(handbook, theme, &extras)
 }
