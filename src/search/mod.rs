@@ -4,6 +4,7 @@
 //! [`rank`] orders documents and `src/browser/search-*.js` does the same in the page; [`find`] is the terminal's way in.
 //! The input is plain [`Document`]s, so that nothing here knows what an entry is.
 
+mod closeness;
 mod documents;
 mod find;
 mod index;
@@ -17,10 +18,11 @@ use serde::{Deserialize, Serialize};
 
 pub use documents::{documents, synonyms};
 pub use find::{Finder, find};
-pub use index::{Card, FIELDS, Field, Index, Posting, Surface};
-pub use near::distance;
+pub use closeness::closeness;
+pub use index::{Card, Compound, FIELDS, Field, Index, Posting, Surface};
+pub use near::{distance, start_distance};
 pub use pack::{files, files_of};
-pub use plan::{Alternative, Expansion, Plan, Segment, Word, plan};
+pub use plan::{Alternative, Expansion, How, Plan, Segment, Word, plan};
 pub use rank::{Ranked, field_length, rank, rank_among};
 pub use words::{Token, analyser, split, stem_analyser};
 
@@ -85,8 +87,12 @@ pub fn script() -> String {
     [
         include_str!("../browser/search-words.js"),
         include_str!("../browser/search-index.js"),
+        include_str!("../browser/search-near.js"),
         include_str!("../browser/search-plan.js"),
+        include_str!("../browser/search-close.js"),
         include_str!("../browser/search-rank.js"),
+        include_str!("../browser/search-excerpt.js"),
+        include_str!("../browser/search-recent.js"),
         include_str!("../browser/search.js"),
     ]
     .join("\n")

@@ -17,6 +17,14 @@
 //! | `10 kΩ` | `10` `kohm` | the ohm sign folds to `ohm` |
 //! | `1/4`, `120-240` | `1` `4`, `120` `240` | other marks still split |
 //! | `T9`, `R22` | `t9`, `r22` | letters first: one word |
+//!
+//! Words, the same in the text and in a query:
+//!
+//! | written | words | rule |
+//! |---|---|---|
+//! | `w.c.`, `wc` | `wc` | single letters with points between them are one word |
+//! | `won't`, `wont`, `cannot` | `not` | every short form of *not* is `not`: in this trade it carries the meaning |
+//! | `igniter's` | `igniter` | an `s` after an apostrophe is dropped |
 
 use tantivy::tokenizer::{
     AsciiFoldingFilter, Language, LowerCaser, RemoveLongFilter, SimpleTokenizer, Stemmer, TextAnalyzer, Token as TantivyToken, TokenFilter,
@@ -25,6 +33,12 @@ use tantivy::tokenizer::{
 
 /// Words of this many UTF-8 bytes or more (before folding) are dropped, as tantivy's default analysers do.
 const LONG: usize = 40;
+
+/// What every short form of *not* becomes.
+const NOT: &str = "not";
+/// Short forms of *not* as thumbs type them, without the apostrophe.
+const SHORT_NOTS: [&str; 12] =
+    ["aint", "arent", "cannot", "cant", "couldnt", "didnt", "doesnt", "dont", "hasnt", "isnt", "wont", "wouldnt"];
 
 /// One word of a text.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,6 +76,23 @@ pub fn split(text: &str) -> Vec<Token> {
         tokens.push(Token { word: token.text.clone(), from: token.offset_from, to: token.offset_to });
     }
     tokens
+}
+
+/// Splits many texts with one analyser.
+pub(super) struct Splitter(TextAnalyzer);
+
+impl Splitter {
+    pub(super) fn new() -> Splitter {
+        Splitter(analyser())
+    }
+
+    /// Hands over each surface word of a text.
+    pub(super) fn each(&mut self, text: &str, mut word: impl FnMut(&str)) {
+        let mut stream = self.0.token_stream(text);
+        while stream.advance() {
+            word(&stream.token().text);
+        }
+    }
 }
 
 /// Tantivy's [`SimpleTokenizer`], with numbers put together and split from their units.
@@ -114,6 +145,11 @@ fn put_together(text: &str, runs: &[(usize, usize)]) -> Vec<TantivyToken> {
         (Some(&(_, to)), Some(&(from, _))) if from == to + 1 => bytes[to],
         _ => 0,
     };
+    let apostrophe = |at: usize| match (runs.get(at), runs.get(at + 1)) {
+        (Some(&(_, to)), Some(&(from, _))) => matches!(&text[to..from], "'" | "\u{2019}"),
+        _ => false,
+    };
+    let letter = |at: usize| runs.get(at).is_some_and(|&(from, to)| to == from + 1 && bytes[from].is_ascii_alphabetic());
     let mut tokens: Vec<TantivyToken> = Vec::new();
     let mut push = |word: String, from: usize, to: usize| {
         let position = tokens.len();
@@ -124,7 +160,23 @@ fn put_together(text: &str, runs: &[(usize, usize)]) -> Vec<TantivyToken> {
         let (mut from, mut to) = runs[at];
         let mut lead = digits(at);
         if lead == 0 {
-            push(text[from..to].to_owned(), from, to);
+            let tail = |end: &str| apostrophe(at) && runs.get(at + 1).is_some_and(|&(from, to)| text[from..to].eq_ignore_ascii_case(end));
+            if bytes[to - 1].eq_ignore_ascii_case(&b'n') && tail("t") {
+                at += 1;
+                push(NOT.to_owned(), from, runs[at].1);
+            } else if tail("s") {
+                push(text[from..to].to_owned(), from, runs[at + 1].1);
+                at += 1;
+            } else if letter(at) && mark(at) == b'.' && letter(at + 1) {
+                let mut word = text[from..to].to_owned();
+                while mark(at) == b'.' && letter(at + 1) {
+                    at += 1;
+                    word.push_str(&text[runs[at].0..runs[at].1]);
+                }
+                push(word, from, runs[at].1);
+            } else {
+                push(text[from..to].to_owned(), from, to);
+            }
             at += 1;
             continue;
         }
@@ -198,6 +250,9 @@ impl<T: TokenStream> TokenStream for SignsStream<T> {
         }
         // Small capitals have no lower case and fold to capitals.
         text.make_ascii_lowercase();
+        if SHORT_NOTS.contains(&text.as_str()) {
+            NOT.clone_into(text);
+        }
         true
     }
 
