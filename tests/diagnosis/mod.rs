@@ -8,6 +8,7 @@ use bluecone::handbook::{Handbook, Kind, Name, State};
 
 mod bad;
 mod every_policy;
+mod page;
 mod read;
 mod rules;
 mod size;
