@@ -37,6 +37,7 @@ fn check(id: &str, minutes: f64, rows: &[Vec<f64>]) -> CheckModel {
         state: State::Powered,
         minutes,
         after: Vec::new(),
+        erased_by: Vec::new(),
         guard: false,
         outcomes: rows.iter().enumerate().map(outcome).collect(),
     }
