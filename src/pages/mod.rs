@@ -8,6 +8,7 @@ mod backlinks;
 mod calculator;
 mod check;
 mod course;
+mod diagnosis;
 mod entry;
 mod fault;
 mod frame;
@@ -28,11 +29,14 @@ mod table;
 mod task;
 mod terminal;
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
 use self::backlinks::Backlinks;
 use self::entry::Entries;
 use self::frame::Frame;
+use crate::diagnosis::Diagnosis;
 use crate::handbook::{Handbook, Name};
 use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
@@ -54,6 +58,8 @@ pub struct File {
 pub struct Extras {
     /// Scripts for every page, beside the frame's own, in loading order.
     pub scripts: Vec<Address>,
+    /// The computed orders of checks, by symptom.
+    pub diagnoses: BTreeMap<Name, Diagnosis>,
     /// The derived quizzes.
     pub topics: Vec<Topic>,
     /// Links between entries that only other stages can see, such as a calculator's tables: who uses whom.
