@@ -28,8 +28,9 @@
   const RARE = 2;
   const USUAL = 8;
   const FARTHEST = 3;
-  const STOP_WORDS = new Set(('a an and are as at be by do does for from how i in is it my of or that the this to what when where which why '
-    + 'with').split(' '));
+  const STOP_WORDS = new Set(('a an and any are as at be been by can could do does for from get got had has have how i if in is it its know many me '
+    + 'much my need of or really should so that the them then there these they this to was we what when where which who why will with '
+    + 'would you your').split(' '));
   const NOTS = ['never', 'no', 'none', 'not', 'without'];
   const ENDINGS = ['ings', 'ing', 'ers', 'er', 'ed', 'es', 's', 'e', ''];
   const [OWN, LIKE, START] = [0, 1, 2];

@@ -29,9 +29,11 @@ const COMPOUND_FACTOR: f64 = 0.9;
 const RARE: u32 = 2;
 const USUAL: u32 = 8;
 /// Left out of a query unless nothing else is left. Words that matter in the trade (no, not, on, off, out) are not here.
-const STOP_WORDS: [&str; 30] = [
-    "a", "an", "and", "are", "as", "at", "be", "by", "do", "does", "for", "from", "how", "i", "in", "is", "it", "my", "of", "or", "that",
-    "the", "this", "to", "what", "when", "where", "which", "why", "with",
+const STOP_WORDS: [&str; 61] = [
+    "a", "an", "and", "any", "are", "as", "at", "be", "been", "by", "can", "could", "do", "does", "for", "from", "get", "got", "had",
+    "has", "have", "how", "i", "if", "in", "is", "it", "its", "know", "many", "me", "much", "my", "need", "of", "or", "really",
+    "should", "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "was", "we", "what", "when", "where",
+    "which", "who", "why", "will", "with", "would", "you", "your",
 ];
 /// Each of these also finds the others: `no flame`, `not lighting`, `without a spark`.
 const NOTS: [&str; 5] = ["never", "no", "none", "not", "without"];
