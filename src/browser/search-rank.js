@@ -15,6 +15,7 @@
   const B = 0.75;
   const FIELDS = 4;
   const FIELD_WEIGHTS = [2, 1.4, 1.2, 1];
+  const BACKGROUND = 0.5;
   const CLOSE = 50;
   const CLOSE_NAMES = 150;
 
@@ -43,7 +44,7 @@
     }
   }
 
-  /** @type {WeakMap<SearchIndex, { sums: Tally, segment: Tally, word: Tally, norms: Float64Array }>} */
+  /** @type {WeakMap<SearchIndex, { sums: Tally, segment: Tally, word: Tally, weighted: Float64Array, norms: Float64Array }>} */
   const memory = new WeakMap();
 
   /** @param {SearchIndex} index */
@@ -56,7 +57,7 @@
         for (let code = 0; code < 256; code++) norms[field * 256 + code] = K1 * (1 - B + (B * fieldLength(code)) / average);
       }
       const tally = () => new Tally(index.count);
-      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), norms });
+      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), weighted: new Float64Array(index.count), norms });
     }
     return known;
   }
@@ -93,8 +94,14 @@
     if (kind >= 0) found = found.filter((document) => index.kindOf[document] === kind);
     const all = plan.words.length;
     const names = found.filter((document) => sums.named[document] >= all);
+    const { weighted } = scratch(index);
+    for (const document of found) {
+      weighted[document] = (sums.scores[document] * sums.matched[document]) / all;
+      if (index.background.includes(index.kindOf[document])) weighted[document] *= BACKGROUND;
+    }
     /** @param {number} a @param {number} b */
-    const before = (a, b) => sums.matched[b] - sums.matched[a] || rounded(sums.scores[b]) - rounded(sums.scores[a]) || a - b;
+    const before = (a, b) => Number(sums.matched[b] === all) - Number(sums.matched[a] === all)
+      || rounded(weighted[b]) - rounded(weighted[a]) || a - b;
     const first = best(found, Math.max(limit, CLOSE), before);
     const close = new Set(first.slice(0, CLOSE));
     const rest = best(names.filter((document) => !close.has(document)), CLOSE_NAMES, before);
@@ -104,11 +111,11 @@
       const matched = sums.matched[document];
       const exact = near && matched === all && isExact(index, document, plan.key);
       const bm25 = sums.scores[document];
-      return { document, exact, matched, bm25, score: near ? bm25 * looked(document) : bm25 };
+      return { document, exact, matched, bm25, score: near ? weighted[document] * looked(document) : weighted[document] };
     });
     sums.clear();
-    ranked.sort((a, b) => Number(b.exact) - Number(a.exact) || b.matched - a.matched || rounded(b.score) - rounded(a.score)
-      || a.document - b.document);
+    ranked.sort((a, b) => Number(b.exact) - Number(a.exact) || Number(b.matched === all) - Number(a.matched === all)
+      || rounded(b.score) - rounded(a.score) || a.document - b.document);
     return { total: found.length, kinds, ranked: ranked.slice(0, limit) };
   }
 

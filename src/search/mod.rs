@@ -48,6 +48,9 @@ pub struct Document {
     /// Readings and figures as shown, such as `1 µA` or `0.187 in`.
     #[serde(default)]
     pub figures: Vec<String>,
+    /// Comes after other documents that fit as well, such as a page for authors or a source.
+    #[serde(default)]
+    pub background: bool,
     /// Everything else, as plain text.
     #[serde(default)]
     pub text: String,

@@ -14,6 +14,8 @@ const K1: f64 = 1.2;
 const B: f64 = 0.75;
 /// Title, other names, figures, body.
 const FIELD_WEIGHTS: [f64; FIELDS] = [2.0, 1.4, 1.2, 1.0];
+/// For kinds that come after others that fit as well, such as sources.
+const BACKGROUND: f64 = 0.5;
 /// How many of the best by words and BM25 are looked at closely.
 const CLOSE: usize = 50;
 /// How many more are, if all the words stand in title or other names.
@@ -30,7 +32,7 @@ pub struct Ranked {
     pub matched: u32,
     /// Weighted BM25, as tantivy's on exact words.
     pub bm25: f64,
-    /// The same × closeness.
+    /// The same × share of the words × background × closeness.
     pub score: f64,
 }
 
@@ -39,6 +41,8 @@ pub struct Ranked {
 struct Sum {
     matched: u32,
     score: f64,
+    /// What the document is put in order by before a close look.
+    weighted: f64,
     /// How many of the words stand in the title or other names.
     named: u32,
 }
@@ -48,8 +52,8 @@ struct Sum {
 /// Documents are compared by, in turn:
 /// 1. **exact**: the words that count, in their order, are the document's title, one of its other names or its id. Words are run
 ///    together for this, so that `roll out` is `rollout`;
-/// 2. **matched**: how many of the plan's words it has, most first, so that every word comes before some words;
-/// 3. **score** × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
+/// 2. **all words**: whether it has all of the plan's words;
+/// 3. score × share of the words that it has × 0.5 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
 /// 4. the order in which the documents were given.
 ///
 /// The **score** is a sum over the plan's words. A word looks for stems: its own (factor 1); other words for *not* (0.8); those it
@@ -66,7 +70,7 @@ struct Sum {
 /// written as one (0.9), one word written as two that stand next to each other (0.9). All of the other's words must be there; that
 /// counts as all the stretch's words and factor × the sum of the other's scores. The better of the two counts, by words, then score.
 ///
-/// **Closeness** is looked at for the best 50 by matched and score, and the best 150 more whose title and other names have all the
+/// **Closeness** is looked at for the best 50 by all this without closeness, and the best 150 more whose title and other names have all the
 /// words; see [`closeness`]. For the others it is 1.
 ///
 /// A single start of up to three letters that stands for more than 4,000 postings shows only its best 20.
@@ -105,7 +109,13 @@ fn order_all(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (usize
     }
     let all = plan.words.len() as u32;
     let mut sums: Vec<(u32, Sum)> = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
-    sums.sort_by_key(|&(document, sum)| (Reverse((sum.matched, rounded(sum.score))), document));
+    for (document, sum) in &mut sums {
+        sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
+        if index.background.contains(&index.cards[*document as usize].kind) {
+            sum.weighted *= BACKGROUND;
+        }
+    }
+    sums.sort_by_key(|&(document, sum)| (Reverse((sum.matched == all, rounded(sum.weighted))), document));
     let mut named = 0;
     let look = |(at, (document, sum)): (usize, (u32, Sum))| {
         let mut close = at < CLOSE;
@@ -114,11 +124,11 @@ fn order_all(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (usize
             close = true;
         }
         let exact = close && sum.matched == all && is_exact(index, document, &plan.key);
-        let score = if close { sum.score * closeness(index, plan, document) } else { sum.score };
+        let score = if close { sum.weighted * closeness(index, plan, document) } else { sum.weighted };
         Ranked { document, exact, matched: sum.matched, bm25: sum.score, score }
     };
     let mut ranked: Vec<Ranked> = sums.into_iter().enumerate().map(look).collect();
-    ranked.sort_by_key(|one| (Reverse((one.exact, one.matched, rounded(one.score))), one.document));
+    ranked.sort_by_key(|one| (Reverse((one.exact, one.matched == all, rounded(one.score))), one.document));
     (ranked.len(), ranked)
 }
 
