@@ -10,7 +10,7 @@
  * @typedef {{ numbers: string, starts: Uint32Array | null, lines: string[] }} Shard
  * @typedef {{ surface: string, stem: number }} Form
  * @typedef {{
- *   count: number, totals: number[], kinds: string[], kindOf: Uint32Array, lengths: Uint32Array,
+ *   count: number, totals: number[], kinds: string[], background: number[], kindOf: Uint32Array, lengths: Uint32Array,
  *   titles: string[], names: string[][], addresses: string[], ids: string[], surfaces: string[], stemOf: Uint32Array,
  *   frequencies: Uint32Array, formOf: Uint8Array, formCounts: Uint8Array, groups: string[][][], compounds: string[][], starts: string[],
  *   postings: Part[], texts: Part[], startLists: Part[], lists: Map<number, Postings | null>,
@@ -109,19 +109,19 @@
       const counts = reader.many(postings + texts + starts);
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
-      const addresses = frontDecode(lines(sections[3]));
-      const ids = lines(sections[4]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
+      const addresses = frontDecode(lines(sections[4]));
+      const ids = lines(sections[5]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
       /** @type {SearchIndex} */
       const index = {
-        count, totals: [...head.subarray(2, 2 + FIELDS)], kinds, kindOf, lengths, titles: lines(sections[1]),
-        names: lines(sections[2]).map(parts), addresses, ids,
-        surfaces: frontDecode(sections[5].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies, formOf, formCounts,
-        groups: lines(sections[6]).map((line) => line.split('\v').map((name) => name.split(' '))),
-        compounds: lines(sections[7]).map((line) => line.split(' ')),
-        starts: frontDecode(lines(sections[8])),
-        postings: ranges(lines(sections[9]), counts),
-        texts: ranges(lines(sections[10]), counts.subarray(postings)),
-        startLists: ranges(lines(sections[11]), counts.subarray(postings + texts)),
+        count, totals: [...head.subarray(2, 2 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles: lines(sections[2]),
+        names: lines(sections[3]).map(parts), addresses, ids,
+        surfaces: frontDecode(sections[6].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies, formOf, formCounts,
+        groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
+        compounds: lines(sections[8]).map((line) => line.split(' ')),
+        starts: frontDecode(lines(sections[9])),
+        postings: ranges(lines(sections[10]), counts),
+        texts: ranges(lines(sections[11]), counts.subarray(postings)),
+        startLists: ranges(lines(sections[12]), counts.subarray(postings + texts)),
         lists: new Map(),
       };
       const whole = head[0] === VERSION && [index.titles, index.names, addresses, ids].every((list) => list.length === count)

@@ -150,6 +150,7 @@
       while (fraction.endsWith('0')) fraction = fraction.slice(0, -1);
       push(fraction === '' ? whole : whole + '.' + fraction, start, from + lead);
       if (from + lead < to) push(text.slice(from + lead, to), from + lead, to);
+      else if (text[to] === '%') push('percent', to, to + 1);
     }
   }
 

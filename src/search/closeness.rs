@@ -6,15 +6,15 @@ use super::Index;
 use super::plan::{How, Plan, Word, key, significant};
 use super::words::split;
 
-const COVER: f64 = 0.5;
-const PHRASE: f64 = 0.4;
-const EARLY: f64 = 0.2;
-const FORM: f64 = 0.15;
-const KIND: f64 = 0.3;
+
+
+
+
+
 /// How much a fit with another name counts against one with the title.
-const OTHER_NAME: f64 = 0.9;
+
 /// How much two words next to each other in the body count against two in the title.
-const IN_BODY: f64 = 0.7;
+
 /// Starts of fewer letters stand for too many words to look up their places.
 const LONG_START: usize = 4;
 
@@ -42,7 +42,7 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     };
     let mut best_cover = cover(&title);
     for name in &names {
-        best_cover = best_cover.max(OTHER_NAME * cover(name));
+        best_cover = best_cover.max(super::tune("OTHER_NAME", 0.9) * cover(name));
     }
 
     let meanings: Vec<BTreeSet<u32>> = (0..plan.words.len()).map(|at| meanings(plan, at)).collect();
@@ -54,7 +54,7 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
         if in_name(&title) || names.iter().any(in_name) {
             phrase += 1.0;
         } else if places[at - 1].iter().any(|place| places[at].contains(&(place + 1))) {
-            phrase += IN_BODY;
+            phrase += super::tune("IN_BODY", 0.7);
         }
     }
     if plan.words.len() > 1 {
@@ -74,7 +74,8 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
         form += f64::from(u8::from(has_form(index, word, document)));
     }
     let kind = f64::from(u8::from(plan.kinds.contains(&card.kind)));
-    1.0 + COVER * best_cover + PHRASE * phrase + EARLY * early / count + FORM * form / count + KIND * kind
+    let background = if index.background.contains(&card.kind) { super::tune("BACK", 0.6) } else { 1.0 };
+    background * (1.0 + super::tune("COVER", 0.5) * best_cover + super::tune("PHRASE", 0.4) * phrase + super::tune("EARLY", 0.2) * early / count + super::tune("FORM", 0.15) * form / count + super::tune("KIND", 0.3) * kind)
 }
 
 /// Whether the document is what was typed: its title, another name or its id.

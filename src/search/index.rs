@@ -78,6 +78,8 @@ pub struct Index {
     pub cards: Vec<Card>,
     /// The cards' kinds, each once, rising.
     pub kinds: Vec<String>,
+    /// Those of them whose documents come after others that fit as well.
+    pub background: Vec<String>,
     /// Rising by UTF-16 code units, the order in which JavaScript compares strings.
     pub surfaces: Vec<Surface>,
     /// Rising.
@@ -132,6 +134,8 @@ impl Index {
         let lead = (PLACES / documents.len().max(1)).clamp(LEAST_LEAD, MOST_LEAD);
         let mut index = Index { cards: documents.par_iter().map(card).collect(), ..Index::default() };
         index.kinds = index.cards.iter().map(|card| card.kind.as_str()).collect::<BTreeSet<_>>().into_iter().map(str::to_owned).collect();
+        let background = |kind: &&String| documents.iter().any(|document| document.background && tidy(&document.kind) == **kind);
+        index.background = index.kinds.iter().filter(background).cloned().collect();
         let (mut read, mut interner) = read(documents, lead);
         for document in &read {
             index.totals.iter_mut().zip(document.lengths).for_each(|(sum, length)| *sum += length as u64);

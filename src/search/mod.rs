@@ -48,6 +48,9 @@ pub struct Document {
     /// Readings and figures as shown, such as `1 µA` or `0.187 in`.
     #[serde(default)]
     pub figures: Vec<String>,
+    /// Comes after other documents that fit as well, such as a page for authors or a source.
+    #[serde(default)]
+    pub background: bool,
     /// Everything else, as plain text.
     #[serde(default)]
     pub text: String,
@@ -96,4 +99,11 @@ pub fn script() -> String {
         include_str!("../browser/search.js"),
     ]
     .join("\n")
+}
+
+pub(crate) fn tune(name: &str, or: f64) -> f64 {
+    static ALL: std::sync::LazyLock<std::collections::HashMap<String, f64>> = std::sync::LazyLock::new(|| {
+        std::env::var("TUNE").unwrap_or_default().split(',').filter_map(|one| { let (a, b) = one.split_once('=')?; Some((a.to_owned(), b.parse().ok()?)) }).collect()
+    });
+    ALL.get(name).copied().unwrap_or(or)
 }

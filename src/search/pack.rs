@@ -13,7 +13,7 @@
 //! - Numbers: version 3; documents N; the four field length sums; then counts of postings, text and start files, of surface words W
 //!   and of stems T; N kind numbers; 4 N field length codes; W differences between a surface's stem and the one before, zigzag;
 //!   T document frequencies; the number of stems in each postings file, of documents in each text file, of starts in each start file.
-//! - Text: kinds; titles; other names (parts); addresses (front-coded); ids (an empty line where the address says it); surface words
+//! - Text: kinds; those whose documents come after others; titles; other names (parts); addresses (front-coded); ids (an empty line where the address says it); surface words
 //!   (front-coded, the capital being the only divider); synonym groups (a line each, names as parts, their words divided by a
 //!   space); compounds (the two words divided by a space); starts (front-coded); names of the postings, text and start files.
 //!
@@ -155,6 +155,7 @@ fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
 
     let mut text = String::new();
     lines(&mut text, index.kinds.iter().map(String::as_str));
+    lines(&mut text, index.background.iter().map(String::as_str));
     lines(&mut text, index.cards.iter().map(|card| card.title.as_str()));
     lines(&mut text, index.cards.iter().map(|card| card.names.join(PART)));
     front_coded(&mut text, index.cards.iter().map(|card| card.address.as_str()), true);

@@ -17,14 +17,14 @@ const START_CAPS: [usize; 4] = [4, 8, 16, 32];
 /// A start of up to three letters that stands for more postings than this has its best documents found beforehand.
 pub(super) const START_COST: u64 = 4_000;
 const OTHER_CAP: usize = 8;
-const START_FACTOR: f64 = 0.6;
-const ENDING_FACTOR: f64 = 0.8;
+
+
 /// By edit distance.
 const TYPO_FACTORS: [f64; 3] = [1.0, 0.6, 0.4];
 const START_TYPO_FACTOR: f64 = 0.35;
-const NOT_FACTOR: f64 = 0.8;
-const SYNONYM_FACTOR: f64 = 0.5;
-const COMPOUND_FACTOR: f64 = 0.9;
+
+
+
 /// A known word in at most this many documents may itself be a slip of a word that is `USUAL` times as frequent.
 const RARE: u32 = 2;
 const USUAL: u32 = 8;
@@ -158,10 +158,10 @@ fn expand(index: &Index, word: &str, open: bool) -> Vec<Expansion> {
     add(&mut found, own.into_iter().collect(), 1.0, How::Own);
     if NOTS.contains(&word) {
         let others = NOTS.iter().filter_map(|other| index.stem_of(other)).filter(|&stem| index.frequency(stem) > 0).collect();
-        add(&mut found, others, NOT_FACTOR, How::Like);
+        add(&mut found, others, super::tune("NOT_FACTOR", 0.8), How::Like);
     }
     if open {
-        add(&mut found, start_stems(index, word), START_FACTOR, How::Start);
+        add(&mut found, start_stems(index, word), super::tune("START_FACTOR", 0.6), How::Start);
     }
     let length = word.encode_utf16().count();
     // A mistyped figure is another figure: only words are mended.
@@ -171,7 +171,7 @@ fn expand(index: &Index, word: &str, open: bool) -> Vec<Expansion> {
     if found.is_empty() {
         let inflected = other_endings(index, word);
         if !inflected.is_empty() {
-            add(&mut found, most_frequent(index, inflected, OTHER_CAP), ENDING_FACTOR, How::Like);
+            add(&mut found, most_frequent(index, inflected, OTHER_CAP), super::tune("ENDING_FACTOR", 0.8), How::Like);
             return found;
         }
         let (far, stems) = typos(index, word, length);
@@ -302,15 +302,15 @@ fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
         };
         for names in &groups {
             if names.iter().any(|name| name.len() == longest && here(name, from)) {
-                names.iter().filter(|name| !(name.len() == longest && here(name, from))).for_each(|name| add(name.clone(), SYNONYM_FACTOR, false));
+                names.iter().filter(|name| !(name.len() == longest && here(name, from))).for_each(|name| add(name.clone(), super::tune("SYNONYM_FACTOR", 0.5), false));
             }
         }
         if longest == 2 {
-            joined.into_iter().for_each(|stem| add(vec![stem], COMPOUND_FACTOR, false));
+            joined.into_iter().for_each(|stem| add(vec![stem], super::tune("COMPOUND_FACTOR", 0.9), false));
         }
         if longest == 1 {
             let last = open && from + 1 == words.len();
-            halves(index, &words[from], last).into_iter().for_each(|(first, second)| add(vec![first, second], COMPOUND_FACTOR, true));
+            halves(index, &words[from], last).into_iter().for_each(|(first, second)| add(vec![first, second], super::tune("COMPOUND_FACTOR", 0.9), true));
         }
         segments.push(Segment { from, to: from + longest, alternatives });
         from += longest;
@@ -338,7 +338,7 @@ fn halves(index: &Index, word: &Word, open: bool) -> Vec<(u32, u32)> {
         let stems = |compound: &super::index::Compound| index.stem_of(&compound.first).zip(index.stem_of(&compound.second));
         return index.compounds.iter().filter(same).filter_map(stems).collect();
     }
-    if word.expansions.iter().any(|expansion| expansion.how == How::Start && expansion.factor == START_FACTOR) {
+    if word.expansions.iter().any(|expansion| expansion.how == How::Start && expansion.factor == super::tune("START_FACTOR", 0.6)) {
         return Vec::new();
     }
     let known = |half: &str| index.stem_of(half).filter(|&stem| index.frequency(stem) > 0);

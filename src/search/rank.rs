@@ -115,6 +115,8 @@ fn order_all(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (usize
         }
         let exact = close && sum.matched == all && is_exact(index, document, &plan.key);
         let score = if close { sum.score * closeness(index, plan, document) } else { sum.score };
+        let score = score * (f64::from(sum.matched) / f64::from(all)).powf(super::tune("COVPOW", 0.0));
+        let sum = if super::tune("SOFT", 0.0) > 0.0 { Sum { matched: if sum.matched == all { all } else { 0 }, ..sum } } else { sum };
         Ranked { document, exact, matched: sum.matched, bm25: sum.score, score }
     };
     let mut ranked: Vec<Ranked> = sums.into_iter().enumerate().map(look).collect();
@@ -220,6 +222,7 @@ fn frequencies(index: &Index, stem: u32) -> [u32; FIELDS] {
 fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Iterator<Item = (u32, f64, bool)> {
     let documents = index.cards.len() as f64;
     let idf = frequencies.map(|n| (1.0 + (documents - f64::from(n) + 0.5) / (f64::from(n) + 0.5)).ln());
+    let bs = ["BT","BN","BF","BB"].map(|n| super::tune(n, B));
     let averages = index.totals.map(|total| total as f64 / documents);
     postings(index, stem).iter().map(move |posting| {
         let mut score = 0.0;
@@ -227,8 +230,8 @@ fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Ite
             let count = f64::from(posting.counts[field]);
             if count > 0.0 {
                 let length = f64::from(field_length(index.lengths[posting.document as usize][field]));
-                let norm = K1 * (1.0 - B + B * length / averages[field]);
-                score += FIELD_WEIGHTS[field] * idf[field] * (K1 + 1.0) * (count / (count + norm));
+                let norm = K1 * (1.0 - bs[field] + bs[field] * length / averages[field]);
+                score += super::tune(["WT","WN","WF","WB"][field], FIELD_WEIGHTS[field]) * idf[field] * (K1 + 1.0) * (count / (count + norm));
             }
         }
         (posting.document, score, posting.counts[0] > 0 || posting.counts[1] > 0)

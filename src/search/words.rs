@@ -15,6 +15,7 @@
 //! | `24VAC`, `24 VAC` | `24` `vac` | leading digits are split from the unit |
 //! | `µA`, `μA`, `uA` | `ua` | micro sign and Greek mu fold to `u` |
 //! | `10 kΩ` | `10` `kohm` | the ohm sign folds to `ohm` |
+//! | `10%`, `10 percent` | `10` `percent` | the sign right after a figure is a word |
 //! | `1/4`, `120-240` | `1` `4`, `120` `240` | other marks still split |
 //! | `T9`, `R22` | `t9`, `r22` | letters first: one word |
 //!
@@ -34,6 +35,8 @@ use tantivy::tokenizer::{
 /// Words of this many UTF-8 bytes or more (before folding) are dropped, as tantivy's default analysers do.
 const LONG: usize = 40;
 
+/// What the sign after a figure becomes.
+const PERCENT: &str = "percent";
 /// What every short form of *not* becomes.
 const NOT: &str = "not";
 /// Short forms of *not* as thumbs type them, without the apostrophe.
@@ -206,6 +209,8 @@ fn put_together(text: &str, runs: &[(usize, usize)]) -> Vec<TantivyToken> {
         push(word, start, from + lead);
         if from + lead < to {
             push(text[from + lead..to].to_owned(), from + lead, to);
+        } else if bytes.get(to) == Some(&b'%') {
+            push(PERCENT.to_owned(), to, to + 1);
         }
         at += 1;
     }
