@@ -8,6 +8,7 @@ mod backlinks;
 mod calculator;
 mod check;
 mod course;
+mod diagnosis;
 mod entry;
 mod fault;
 mod frame;
@@ -35,6 +36,7 @@ use rayon::prelude::*;
 use self::backlinks::Backlinks;
 use self::entry::Entries;
 use self::frame::Frame;
+use crate::diagnosis::Diagnosis;
 use crate::formula::{self, Program, Table};
 use crate::handbook::{Calculator, Handbook, Name};
 use crate::practice::Topic;
@@ -57,6 +59,8 @@ pub struct File {
 pub struct Extras {
     /// Scripts for every page, beside the frame's own, in loading order.
     pub scripts: Vec<Address>,
+    /// The computed orders of checks, by symptom.
+    pub diagnoses: BTreeMap<Name, Diagnosis>,
     /// The derived quizzes.
     pub topics: Vec<Topic>,
     /// Links between entries that only other stages can see, such as a calculator's tables: who uses whom.
