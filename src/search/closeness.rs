@@ -6,11 +6,6 @@ use super::Index;
 use super::plan::{How, Plan, Word, key, significant};
 use super::words::split;
 
-
-
-
-
-
 /// How much a fit with another name counts against one with the title.
 
 /// How much two words next to each other in the body count against two in the title.
@@ -32,7 +27,8 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     let title = name_stems(index, &card.title);
     let names: Vec<Vec<Option<u32>>> = card.names.iter().map(|name| name_stems(index, name)).collect();
     let all: BTreeSet<u32> = plan.words.iter().flat_map(|word| word.expansions.iter().map(|expansion| expansion.stem)).collect();
-    let meant: BTreeSet<u32> = plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flat_map(|other| other.stems.iter().copied())).collect();
+    let meant: BTreeSet<u32> =
+        plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flat_map(|other| other.stems.iter().copied())).collect();
     let count = plan.words.len() as f64;
 
     let cover = |name: &[Option<u32>]| {
@@ -75,7 +71,13 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     }
     let kind = f64::from(u8::from(plan.kinds.contains(&card.kind)));
     let background = if index.background.contains(&card.kind) { super::tune("BACK", 0.6) } else { 1.0 };
-    background * (1.0 + super::tune("COVER", 0.5) * best_cover + super::tune("PHRASE", 0.4) * phrase + super::tune("EARLY", 0.2) * early / count + super::tune("FORM", 0.15) * form / count + super::tune("KIND", 0.3) * kind)
+    background
+        * (1.0
+            + super::tune("COVER", 0.5) * best_cover
+            + super::tune("PHRASE", 0.4) * phrase
+            + super::tune("EARLY", 0.2) * early / count
+            + super::tune("FORM", 0.15) * form / count
+            + super::tune("KIND", 0.3) * kind)
 }
 
 /// Whether the document is what was typed: its title, another name or its id.
@@ -118,8 +120,10 @@ fn name_stems(index: &Index, name: &str) -> Vec<Option<u32>> {
 fn places(index: &Index, word: &Word, document: u32) -> Vec<u16> {
     let long = word.word.encode_utf16().count() >= LONG_START;
     let looked_up = word.expansions.iter().filter(|expansion| long || expansion.how != How::Start);
-    let mut places: Vec<u16> =
-        looked_up.filter_map(|expansion| index.posting(expansion.stem, document)).flat_map(|posting| posting.places.iter().copied()).collect();
+    let mut places: Vec<u16> = looked_up
+        .filter_map(|expansion| index.posting(expansion.stem, document))
+        .flat_map(|posting| posting.places.iter().copied())
+        .collect();
     places.sort_unstable();
     places.dedup();
     places

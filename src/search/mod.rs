@@ -16,9 +16,9 @@ mod words;
 
 use serde::{Deserialize, Serialize};
 
+pub use closeness::closeness;
 pub use documents::{documents, synonyms};
 pub use find::{Finder, find};
-pub use closeness::closeness;
 pub use index::{Card, Compound, FIELDS, Field, Index, Posting, Surface};
 pub use near::{distance, start_distance};
 pub use pack::{files, files_of};
@@ -103,7 +103,14 @@ pub fn script() -> String {
 
 pub(crate) fn tune(name: &str, or: f64) -> f64 {
     static ALL: std::sync::LazyLock<std::collections::HashMap<String, f64>> = std::sync::LazyLock::new(|| {
-        std::env::var("TUNE").unwrap_or_default().split(',').filter_map(|one| { let (a, b) = one.split_once('=')?; Some((a.to_owned(), b.parse().ok()?)) }).collect()
+        std::env::var("TUNE")
+            .unwrap_or_default()
+            .split(',')
+            .filter_map(|one| {
+                let (a, b) = one.split_once('=')?;
+                Some((a.to_owned(), b.parse().ok()?))
+            })
+            .collect()
     });
     ALL.get(name).copied().unwrap_or(or)
 }

@@ -18,12 +18,9 @@ const START_CAPS: [usize; 4] = [4, 8, 16, 32];
 pub(super) const START_COST: u64 = 4_000;
 const OTHER_CAP: usize = 8;
 
-
 /// By edit distance.
 const TYPO_FACTORS: [f64; 3] = [1.0, 0.6, 0.4];
 const START_TYPO_FACTOR: f64 = 0.35;
-
-
 
 /// A known word in at most this many documents may itself be a slip of a word that is `USUAL` times as frequent.
 const RARE: u32 = 2;
@@ -31,9 +28,9 @@ const USUAL: u32 = 8;
 /// Left out of a query unless nothing else is left. Words that matter in the trade (no, not, on, off, out) are not here.
 const STOP_WORDS: [&str; 61] = [
     "a", "an", "and", "any", "are", "as", "at", "be", "been", "by", "can", "could", "do", "does", "for", "from", "get", "got", "had",
-    "has", "have", "how", "i", "if", "in", "is", "it", "its", "know", "many", "me", "much", "my", "need", "of", "or", "really",
-    "should", "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "was", "we", "what", "when", "where",
-    "which", "who", "why", "will", "with", "would", "you", "your",
+    "has", "have", "how", "i", "if", "in", "is", "it", "its", "know", "many", "me", "much", "my", "need", "of", "or", "really", "should",
+    "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "was", "we", "what", "when", "where", "which", "who",
+    "why", "will", "with", "would", "you", "your",
 ];
 /// Each of these also finds the others: `no flame`, `not lighting`, `without a spark`.
 const NOTS: [&str; 5] = ["never", "no", "none", "not", "without"];
@@ -111,8 +108,7 @@ pub fn plan(index: &Index, query: &str) -> Plan {
         }
     }
     let is_open = |word: &String| open && Some(word) == typed.last();
-    let words: Vec<Word> =
-        wanted.iter().map(|&word| Word { word: word.clone(), expansions: expand(index, word, is_open(word)) }).collect();
+    let words: Vec<Word> = wanted.iter().map(|&word| Word { word: word.clone(), expansions: expand(index, word, is_open(word)) }).collect();
     let segments = segments(index, &words, words.last().is_some_and(|word| is_open(&word.word)));
     let kinds = index.kinds.iter().filter(|kind| names_kind(index, &words, kind)).cloned().collect();
     let start = open && typed.len() == 1 && index.starts.contains(&typed[0]);
@@ -268,7 +264,8 @@ fn start_typos(index: &Index, word: &str, length: usize) -> Vec<u32> {
 /// Whether all words of a kind's name are typed.
 fn names_kind(index: &Index, words: &[Word], kind: &str) -> bool {
     let kind = split(kind);
-    let typed = |stem: u32| words.iter().any(|word| word.expansions.first().is_some_and(|first| first.how == How::Own && first.stem == stem));
+    let typed =
+        |stem: u32| words.iter().any(|word| word.expansions.first().is_some_and(|first| first.how == How::Own && first.stem == stem));
     !kind.is_empty() && kind.iter().all(|token| index.stem_of(&token.word).is_some_and(typed))
 }
 
@@ -302,7 +299,10 @@ fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
         };
         for names in &groups {
             if names.iter().any(|name| name.len() == longest && here(name, from)) {
-                names.iter().filter(|name| !(name.len() == longest && here(name, from))).for_each(|name| add(name.clone(), super::tune("SYNONYM_FACTOR", 0.5), false));
+                names
+                    .iter()
+                    .filter(|name| !(name.len() == longest && here(name, from)))
+                    .for_each(|name| add(name.clone(), super::tune("SYNONYM_FACTOR", 0.5), false));
             }
         }
         if longest == 2 {
@@ -310,7 +310,9 @@ fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
         }
         if longest == 1 {
             let last = open && from + 1 == words.len();
-            halves(index, &words[from], last).into_iter().for_each(|(first, second)| add(vec![first, second], super::tune("COMPOUND_FACTOR", 0.9), true));
+            halves(index, &words[from], last)
+                .into_iter()
+                .for_each(|(first, second)| add(vec![first, second], super::tune("COMPOUND_FACTOR", 0.9), true));
         }
         segments.push(Segment { from, to: from + longest, alternatives });
         from += longest;

@@ -222,7 +222,7 @@ fn frequencies(index: &Index, stem: u32) -> [u32; FIELDS] {
 fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Iterator<Item = (u32, f64, bool)> {
     let documents = index.cards.len() as f64;
     let idf = frequencies.map(|n| (1.0 + (documents - f64::from(n) + 0.5) / (f64::from(n) + 0.5)).ln());
-    let bs = ["BT","BN","BF","BB"].map(|n| super::tune(n, B));
+    let bs = ["BT", "BN", "BF", "BB"].map(|n| super::tune(n, B));
     let averages = index.totals.map(|total| total as f64 / documents);
     postings(index, stem).iter().map(move |posting| {
         let mut score = 0.0;
@@ -231,7 +231,8 @@ fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Ite
             if count > 0.0 {
                 let length = f64::from(field_length(index.lengths[posting.document as usize][field]));
                 let norm = K1 * (1.0 - bs[field] + bs[field] * length / averages[field]);
-                score += super::tune(["WT","WN","WF","WB"][field], FIELD_WEIGHTS[field]) * idf[field] * (K1 + 1.0) * (count / (count + norm));
+                score +=
+                    super::tune(["WT", "WN", "WF", "WB"][field], FIELD_WEIGHTS[field]) * idf[field] * (K1 + 1.0) * (count / (count + norm));
             }
         }
         (posting.document, score, posting.counts[0] > 0 || posting.counts[1] > 0)

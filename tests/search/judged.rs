@@ -86,8 +86,36 @@ fn outcome(finder: &Finder, judged: &Judged) -> Outcome {
     let n_shown = found.hits.iter().take(FIRST).filter(|hit| wanted.contains(&hit.address)).count();
     let first = found.hits.first().map_or_else(|| "nothing".to_owned(), |hit| hit.address.clone());
     if std::env::var_os("MISS").is_some() && !judged.held {
-        let at: Vec<String> = judged.best.iter().chain(&judged.also).map(|n| { let a = address_of(n); format!("{n}@{}", found.hits.iter().position(|h| h.address == a).map_or("-".into(), |p| format!("{}({}/{})", p + 1, found.hits[p].matched, found.hits[p].of))) }).collect();
-        println!("Q {} [{}] TOP {} | {}", judged.query, n_shown, found.hits.iter().take(4).map(|h| format!("{}({}/{} {:.1})", h.address, h.matched, h.of, h.score)).collect::<Vec<_>>().join(" "), at.join(" "));
+        let at: Vec<String> = judged
+            .best
+            .iter()
+            .chain(&judged.also)
+            .map(|n| {
+                let a = address_of(n);
+                format!(
+                    "{n}@{}",
+                    found.hits.iter().position(|h| h.address == a).map_or("-".into(), |p| format!(
+                        "{}({}/{})",
+                        p + 1,
+                        found.hits[p].matched,
+                        found.hits[p].of
+                    ))
+                )
+            })
+            .collect();
+        println!(
+            "Q {} [{}] TOP {} | {}",
+            judged.query,
+            n_shown,
+            found
+                .hits
+                .iter()
+                .take(4)
+                .map(|h| format!("{}({}/{} {:.1})", h.address, h.matched, h.of, h.score))
+                .collect::<Vec<_>>()
+                .join(" "),
+            at.join(" ")
+        );
     }
     Outcome { rank, recall: n_shown as f64 / wanted.len().min(FIRST) as f64, first }
 }

@@ -1,0 +1,27 @@
+// Our search without its page: what the page's script does between a letter and the list of results. A classic script, for a browser and for
+// Node, run after the pressed `scripts/search.js`. If the names that the search's scripts share change, this is the place to follow.
+'use strict';
+
+/**
+ * @param {(path: string) => Promise<unknown>} load runs one of the site's scripts
+ * @returns {Promise<{ search: (query: string, limit: number) => Promise<number[]>, title: (article: number) => string, link: (article: number) => string }>}
+ */
+globalThis.openOurs = async load => {
+  const { openIndex, plan, needed, rank, fill } = globalThis.blueconeSearch;
+  await load('search/words.js');
+  const index = openIndex();
+  if (index === null) throw new Error('the index did not open');
+  const coming = new Map();
+  const bring = part => {
+    if (part.data !== null) return undefined;
+    if (!coming.has(part.name)) coming.set(part.name, load(`search/${part.name}.js`).then(() => fill(part)));
+    return coming.get(part.name);
+  };
+  const search = async (query, limit) => {
+    const wanted = plan(index, query);
+    const waits = [...needed(index, wanted)].map(bring).filter(wait => wait !== undefined);
+    if (waits.length > 0) await Promise.all(waits);
+    return rank(index, wanted).slice(0, limit).map(one => one.document);
+  };
+  return { search, title: article => index.titles[article], link: article => index.addresses[article] };
+};

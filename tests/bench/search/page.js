@@ -1,0 +1,76 @@
+// What is measured in a browser; the same page for every engine. Told what to do by the address: `#` and JSON with
+//   mode    'cold': open the index, answer one query, show the results, and say how long that took since the page was asked for
+//           'keys': open the index, wait for go() unless `at once`, then type the queries letter by letter, twice
+//   query / queries, limit, budget (ms for each pass), report (where to send the result; else it stays in `result`)
+'use strict';
+
+(() => {
+  const asked = JSON.parse(decodeURIComponent(location.hash.slice(1)));
+  const load = path =>
+    new Promise((done, failed) => {
+      const script = document.createElement('script');
+      script.src = path;
+      script.onload = done;
+      script.onerror = () => failed(new Error(`${path} did not load`));
+      document.head.append(script);
+    });
+
+  async function openLibrary() {
+    await load('index.js');
+    const cards = JSON.parse(globalThis.cardsJSON);
+    const index = engine.open(globalThis.indexJSON);
+    globalThis.cardsJSON = globalThis.indexJSON = undefined;
+    return { search: (query, limit) => engine.search(index, query, limit), title: article => cards[article][1], link: article => `words/${cards[article][0]}.html` };
+  }
+
+  const open = () => (document.documentElement.dataset.engine === 'ours' ? openOurs(load) : openLibrary());
+
+  async function cold() {
+    const found = await open();
+    const hits = await found.search(asked.query, asked.limit);
+    document.querySelector('ol').replaceChildren(
+      ...hits.map(article => {
+        const item = document.createElement('li');
+        const link = document.createElement('a');
+        link.href = found.link(article);
+        link.textContent = found.title(article);
+        item.append(link);
+        return item;
+      }),
+    );
+    return { ms: performance.now(), shown: document.querySelectorAll('li a').length };
+  }
+
+  async function keys() {
+    const found = await open();
+    // Kept, so that the heap that is measured afterwards still has it.
+    globalThis.kept = found;
+    globalThis.ready = true;
+    if (!asked.atOnce) await new Promise(go => (globalThis.go = go));
+    return { first: await type(found), again: await type(found) };
+  }
+
+  /** The milliseconds of each letter, as percentiles. */
+  async function type(found) {
+    const taken = [];
+    const start = performance.now();
+    for (const query of asked.queries) {
+      if (performance.now() - start > asked.budget) break;
+      for (let length = 1; length <= query.length; length++) {
+        const before = performance.now();
+        const hits = await found.search(query.slice(0, length), asked.limit);
+        hits.map(found.title);
+        taken.push(performance.now() - before);
+      }
+    }
+    taken.sort((a, b) => a - b);
+    const at = share => taken[Math.min(taken.length - 1, Math.floor(taken.length * share))];
+    return { p50: at(0.5), p95: at(0.95), p99: at(0.99), letters: taken.length };
+  }
+
+  const tell = result => {
+    globalThis.result = result;
+    if (asked.report) new Image().src = `${asked.report}?${encodeURIComponent(JSON.stringify(result))}`;
+  };
+  (asked.mode === 'cold' ? cold() : keys()).then(tell, error => tell({ error: String(error) }));
+})();
