@@ -71,7 +71,7 @@ fn draw(handbook: &Handbook, theme: &Theme, take: &(dyn Fn(File) + Sync)) -> Res
         uses: handbook.calculators.iter().flat_map(reads).collect(),
         scripts: vec![Address::script("search.js")],
     };
-    pages::draw(handbook, theme, &extras, take)
+    pages::draw_each(handbook, theme, &extras, take)
 }
 
 /// What the browser's search loads.

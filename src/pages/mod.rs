@@ -77,11 +77,23 @@ const LANES: (&str, &str) = ("lanes.js", include_str!("../browser/lanes.js"));
 const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal.js"));
 const SUM_PAGE: (&str, &str) = ("calculator.js", include_str!("../browser/calculator.js"));
 
+/// Draws every page; the files are in the order of their paths.
+///
+/// # Errors
+/// As [`draw_each`].
+pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
+    let files = Mutex::new(Vec::new());
+    draw_each(handbook, theme, extras, &|file| files.lock().unwrap_or_else(PoisonError::into_inner).push(file))?;
+    let mut files = files.into_inner().unwrap_or_else(PoisonError::into_inner);
+    files.sort_by(|a: &File, b: &File| a.path.cmp(&b.path));
+    Ok(files)
+}
+
 /// Draws every page and gives each file to `take` as soon as it is done, on all cores and in no order.
 ///
 /// # Errors
 /// What is wrong with the theme's templates. A handbook itself cannot be wrong at this stage.
-pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras, take: &(dyn Fn(File) + Sync)) -> Result<(), Vec<ThemeProblem>> {
+pub fn draw_each(handbook: &Handbook, theme: &Theme, extras: &Extras, take: &(dyn Fn(File) + Sync)) -> Result<(), Vec<ThemeProblem>> {
     let frame = Frame::new(handbook, theme, extras)?;
     let backlinks = Backlinks::of(handbook, &extras.uses);
     let takings = Takings::of(handbook);
