@@ -141,16 +141,21 @@ fn agree(name: &str) {
     agree_on(&program(name), CASES);
 }
 
-/// Works `cases` sets of inputs on both sides; panics where they differ.
-pub fn agree_on(program: &Program, cases: usize) {
+/// The same sets of random inputs in every run.
+pub fn random_inputs(program: &Program, cases: usize) -> Vec<Vec<(String, String)>> {
     let mut runner = TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
     let strategy: Vec<BoxedStrategy<String>> = program.inputs.iter().map(texts).collect();
-    let given: Vec<Vec<(String, String)>> = (0..cases)
+    (0..cases)
         .map(|_| {
             let texts = strategy.new_tree(&mut runner).unwrap().current();
             program.inputs.iter().map(|input| input.id.clone()).zip(texts).collect()
         })
-        .collect();
+        .collect()
+}
+
+/// Works `cases` sets of inputs on both sides; panics where they differ.
+pub fn agree_on(program: &Program, cases: usize) {
+    let given = random_inputs(program, cases);
     let script = worked_by_script(program, &given);
     assert_eq!(script.len(), cases);
     let labels = program.labels();
