@@ -23,6 +23,7 @@ mod lexer;
 mod mathml;
 mod parser;
 mod pick;
+mod powers;
 mod program;
 mod sentence;
 mod table;
@@ -43,7 +44,7 @@ pub use draft::{
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
-pub use javascript::{PICKS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
+pub use javascript::{PICKS, POWERS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
 pub use labels::{InputLabels, Labels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
