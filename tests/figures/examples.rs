@@ -79,7 +79,14 @@ fn page(handbook: &Handbook) -> String {
     for calculator in &handbook.calculators {
         for (source, row) in deviations(calculator) {
             let id = &calculator.common.id;
-            writeln!(text, "| [{}](calculator:{id}) | {} | <source:{source}> | {} |", calculator.common.title, percent(row.worst), row.figures).unwrap();
+            writeln!(
+                text,
+                "| [{}](calculator:{id}) | {} | <source:{source}> | {} |",
+                calculator.common.title,
+                percent(row.worst),
+                row.figures
+            )
+            .unwrap();
         }
     }
     text += FURTHER;
@@ -95,7 +102,12 @@ fn page(handbook: &Handbook) -> String {
             let id = &calculator.common.id;
             let title = &calculator.common.title;
             let cells = [&figure.figure, &figure.value, &figure.rule].map(|cell| cell.replace('|', "\\|"));
-            writeln!(text, "| [{title}](calculator:{id}) | {} | {} | {} | <source:{}> |", cells[0], cells[1], cells[2], figure.source.source.id).unwrap();
+            writeln!(
+                text,
+                "| [{title}](calculator:{id}) | {} | {} | {} | <source:{}> |",
+                cells[0], cells[1], cells[2], figure.source.source.id
+            )
+            .unwrap();
         }
     }
     text
