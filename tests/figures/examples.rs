@@ -81,10 +81,10 @@ fn page(handbook: &Handbook) -> String {
             let id = &calculator.common.id;
             writeln!(
                 text,
-                "| [{}](calculator:{id}) | <source:{source}> | {} | {} |",
+                "| [{}](calculator:{id}) | {} | <source:{source}> | {} |",
                 calculator.common.title,
-                row.figures,
-                percent(row.worst)
+                percent(row.worst),
+                row.figures
             )
             .unwrap();
         }
@@ -94,7 +94,7 @@ fn page(handbook: &Handbook) -> String {
         let (kind, id) = subject.split_once(' ').unwrap();
         let name = Name { kind: if kind == "table" { Kind::Table } else { Kind::Calculator }, id: id.to_owned() };
         let title = handbook.title(&name).unwrap();
-        writeln!(text, "| [{title}]({kind}:{id}) | {source} | {figures} | {worst} |").unwrap();
+        writeln!(text, "| [{title}]({kind}:{id}) | {worst} | {source} | {figures} |").unwrap();
     }
     text += DISAGREEMENTS;
     for calculator in handbook.calculators.iter().filter(|calculator| !calculator.disagree.is_empty()) {
@@ -136,7 +136,7 @@ Examples from [common practice](source:common-practice) are in the table and are
 
 ## Calculators against their sources
 
-| Calculator | Source | Figures | Worst deviation |
+| Calculator | Worst deviation | Source | Figures |
 |---|---|---|---|
 ";
 
@@ -145,7 +145,7 @@ const FURTHER: &str = "
 
 Figures that the tests hold beside the examples, and cells of tables that were compared with print. Units are compared with two other libraries as well: see [units](guide:units).
 
-| Calculator or table | Source | Figures | Worst deviation |
+| Calculator or table | Worst deviation | Source | Figures |
 |---|---|---|---|
 ";
 
