@@ -79,7 +79,7 @@ async function measure(name, articles) {
     say(`${name}: ${engine}: index (load ${load()})`);
     const prepared = await part(`${engine}, index`, () => {
       const to = path.join(folder, engine);
-      return engine === OURS ? prepareOurs(to, file, articles, press) : prepareLibrary(engine, to, file, articles, folder);
+      return engine === OURS ? prepareOurs(to, file, press) : prepareLibrary(engine, to, file, articles, folder);
     }, left);
     if (prepared.sizes === undefined) continue;
     say(`${name}: ${engine}: Node`);

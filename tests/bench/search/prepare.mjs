@@ -5,6 +5,7 @@ import { execFileSync } from 'node:child_process';
 import crypto from 'node:crypto';
 import fs from 'node:fs';
 import path from 'node:path';
+import vm from 'node:vm';
 import zlib from 'node:zlib';
 import * as esbuild from 'esbuild';
 import { OURS } from './engines/list.mjs';
@@ -15,14 +16,22 @@ const BUILD_MEMORY = 10_000;
 
 /** @typedef {{ name: string, folder: string, json: string | null, sizes: Record<string, number> }} Prepared */
 
-/** @param {string} folder @param {string} articlesFile @param {import('./corpus.mjs').Article[]} articles @param {string} press @returns {Prepared} */
-export function prepareOurs(folder, articlesFile, articles, press) {
+/** @param {string} folder @param {string} articlesFile @param {string} press @returns {Promise<Prepared>} */
+export async function prepareOurs(folder, articlesFile, press) {
   fs.rmSync(folder, { recursive: true, force: true });
   execFileSync(press, [articlesFile, folder], { stdio: ['ignore', 'ignore', 'inherit'] });
   fs.copyFileSync(path.join(HERE, 'engines/ours.js'), path.join(folder, 'ours.js'));
   page(folder, OURS, ['scripts/search.js', 'ours.js']);
-  const index = fs.readdirSync(path.join(folder, 'search')).map(file => path.join(folder, 'search', file));
-  return { name: OURS, folder, json: null, sizes: { ...sizes('index', index), ...sizes('code', [path.join(folder, 'scripts/search.js')]) } };
+  const context = vm.createContext();
+  const run = async file => vm.runInContext(fs.readFileSync(path.join(folder, file), 'utf8'), context);
+  for (const file of ['scripts/search.js', 'ours.js']) await run(file);
+  const { shown } = await context.openOurs(run);
+  const files = fs.readdirSync(path.join(folder, 'search'));
+  const paths = wanted => files.filter(file => shown.includes(file) === wanted).map(file => path.join(folder, 'search', file));
+  return {
+    name: OURS, folder, json: null,
+    sizes: { ...sizes('index', paths(false)), ...sizes('texts', paths(true)), ...sizes('code', [path.join(folder, 'scripts/search.js')]) },
+  };
 }
 
 /**
