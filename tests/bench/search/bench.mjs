@@ -83,12 +83,13 @@ async function measure(name, articles) {
     }, left);
     if (prepared.sizes === undefined) continue;
     say(`${name}: ${engine}: Node`);
+    const before = os.loadavg()[0];
     const node = await part(`${engine} in Node`, () => inNode(prepared, known, letters), left);
     if (chromium) say(`${name}: ${engine}: Chromium`);
     const inChrome = chromium ? await part(`${engine} in Chromium`, () => inChromium(chromium, prepared.folder, plan), left) : {};
     if (firefox) say(`${name}: ${engine}: Firefox`);
     const inFox = firefox ? await part(`${engine} in Firefox`, () => inFirefox(firefox, prepared.folder, plan), left) : {};
-    engines.push({ engine, sizes: prepared.sizes, node, chromium: inChrome, firefox: inFox });
+    engines.push({ engine, load: before, sizes: prepared.sizes, node, chromium: inChrome, firefox: inFox });
   }
   return { name, articles: articles.length, characters: articles.reduce((sum, { title, text }) => sum + title.length + text.length, 0), engines, left };
 }

@@ -67,8 +67,9 @@ const quoted = text => `'${text.replace(/[\\'\u2028\u2029]/g, mark => (mark > '\
 
 /** @param {string} folder @param {string} name @param {string[]} scripts */
 function page(folder, name, scripts) {
-  fs.copyFileSync(path.join(HERE, 'page.js'), path.join(folder, 'page.js'));
-  const tags = [...scripts, 'page.js'].map(file => `<script src="${file}"></script>`).join('\n');
+  const own = ['typing.js', 'page.js'];
+  for (const file of own) fs.copyFileSync(path.join(HERE, file), path.join(folder, file));
+  const tags = [...scripts, ...own].map(file => `<script src="${file}"></script>`).join('\n');
   fs.writeFileSync(path.join(folder, 'page.html'), `<!doctype html>\n<html lang="en" data-engine="${name}">\n<meta charset="utf-8">\n<title>${name}</title>\n<ol></ol>\n${tags}\n`);
 }
 
