@@ -20,7 +20,8 @@
     const cards = JSON.parse(globalThis.cardsJSON);
     const index = engine.open(globalThis.indexJSON);
     globalThis.cardsJSON = globalThis.indexJSON = undefined;
-    return { search: (query, limit) => engine.search(index, query, limit), title: article => cards[article][1], link: article => `words/${cards[article][0]}.html` };
+    const search = (query, limit) => engine.search(index, query, limit);
+    return { search, title: article => cards[article][1], link: article => `words/${cards[article][0]}.html` };
   }
 
   const open = () => (document.documentElement.dataset.engine === 'ours' ? openOurs(load) : openLibrary());

@@ -7,7 +7,6 @@ import fs from 'node:fs';
 import path from 'node:path';
 import vm from 'node:vm';
 import zlib from 'node:zlib';
-import * as esbuild from 'esbuild';
 import { OURS } from './engines/list.mjs';
 
 const HERE = import.meta.dirname;
@@ -36,20 +35,23 @@ export async function prepareOurs(folder, articlesFile, press) {
 
 /**
  * @param {string} name @param {string} folder @param {string} articlesFile @param {import('./corpus.mjs').Article[]} articles @param {string} cache
- * @returns {Prepared}
+ * @returns {Promise<Prepared>}
  */
-export function prepareLibrary(name, folder, articlesFile, articles, cache) {
+export async function prepareLibrary(name, folder, articlesFile, articles, cache) {
   const engine = path.join(HERE, `engines/${name}.mjs`);
   // The same library, settings and text give the same index: it is built once.
   const key = crypto.createHash('sha256').update(fs.readFileSync(engine)).update(fs.readFileSync(articlesFile))
     .update(fs.readFileSync(path.join(HERE, 'package-lock.json'))).digest('hex').slice(0, 16);
   const json = path.join(cache, `${name}-${key}.json`);
   if (!fs.existsSync(json)) {
-    execFileSync(process.execPath, [`--max-old-space-size=${BUILD_MEMORY}`, path.join(HERE, 'build.mjs'), name, articlesFile, json], { stdio: ['ignore', 'ignore', 'inherit'] });
+    const given = [`--max-old-space-size=${BUILD_MEMORY}`, path.join(HERE, 'build.mjs'), name, articlesFile, json];
+    execFileSync(process.execPath, given, { stdio: ['ignore', 'ignore', 'inherit'] });
   }
   fs.rmSync(folder, { recursive: true, force: true });
   fs.mkdirSync(folder, { recursive: true });
-  esbuild.buildSync({
+  // Only here, so that ours is measured even where no package could be installed; the same holds for the browsers' driver.
+  const { buildSync } = await import('esbuild');
+  buildSync({
     stdin: { contents: `export { open, search } from './engines/${name}.mjs';`, resolveDir: HERE },
     bundle: true, minify: true, format: 'iife', globalName: 'engine', platform: 'browser', outfile: path.join(folder, 'code.js'), logLevel: 'error',
   });
@@ -70,7 +72,8 @@ function page(folder, name, scripts) {
   const own = ['typing.js', 'page.js'];
   for (const file of own) fs.copyFileSync(path.join(HERE, file), path.join(folder, file));
   const tags = [...scripts, ...own].map(file => `<script src="${file}"></script>`).join('\n');
-  fs.writeFileSync(path.join(folder, 'page.html'), `<!doctype html>\n<html lang="en" data-engine="${name}">\n<meta charset="utf-8">\n<title>${name}</title>\n<ol></ol>\n${tags}\n`);
+  const head = `<!doctype html>\n<html lang="en" data-engine="${name}">\n<meta charset="utf-8">\n<title>${name}</title>`;
+  fs.writeFileSync(path.join(folder, 'page.html'), `${head}\n<ol></ol>\n${tags}\n`);
 }
 
 /** Bytes as they are, by gzip and by brotli; each file is compressed alone, as a server does. @param {string} what @param {string[]} files */

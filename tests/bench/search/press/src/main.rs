@@ -35,7 +35,9 @@ fn run(documents: &Path, folder: &Path) -> Result<String, String> {
     let documents: Vec<Document> = documents.collect::<Result<_, String>>()?;
     let files = files(&documents, &[]);
     let mut bytes = 0;
-    for (path, content) in files.iter().map(|(path, content)| (path.as_str(), content.clone())).chain([("scripts/search.js", script().into_bytes())]) {
+    for (path, content) in
+        files.iter().map(|(path, content)| (path.as_str(), content.clone())).chain([("scripts/search.js", script().into_bytes())])
+    {
         let path = folder.join(path);
         let parent = path.parent().unwrap_or(folder);
         fs::create_dir_all(parent).and_then(|()| fs::write(&path, &content)).map_err(|error| format!("{}: {error}", path.display()))?;
