@@ -73,7 +73,7 @@ impl World<'_> {
             Expression::Text(text) => Value::Text(text.clone()),
             Expression::Truth(truth) => Value::Truth(*truth),
             Expression::Name(place) => self.names.get(*place).cloned().unwrap_or_else(|| Err(sentence::LARGE.into()))?,
-            Expression::Column(position) => self.row.get(*position).cloned().flatten().ok_or(sentence::LARGE)?,
+            Expression::Column(position) => self.row.get(*position).cloned().flatten().ok_or(sentence::EMPTY_CELL)?,
             Expression::Negate(inner) => Value::Number(-self.number(inner)?),
             Expression::Not(inner) => Value::Truth(!self.truth(inner)?),
             Expression::Binary { operator, left, right } => return self.binary(*operator, left, right),

@@ -12,11 +12,15 @@ pub struct Check {
     pub tools: Vec<String>,
     /// Checks that come before this one.
     pub after: Vec<Name>,
+    /// States that erase what this check reads: a symptom that asks for it has it done before any of them is entered.
+    pub erased_by: Vec<State>,
     pub safety: Vec<Name>,
     /// The measurement whose bands the outcomes may name.
     pub measures: Option<Name>,
     pub steps: Vec<Prose>,
     pub outcomes: Vec<Outcome>,
+    /// The id of the outcome that is usual when the fault lies elsewhere.
+    pub usual: Option<String>,
     /// Checks that must end the work.
     pub closing: Vec<Name>,
 }

@@ -22,6 +22,8 @@ record! {
         pub tools: Vec<Text>,
         /// Checks that must come before.
         pub after: Vec<RefText<ToCheck>>,
+        /// States that erase what this check reads: once the appliance is brought into one of them, it is too late.
+        pub erased_by: Vec<Placed<State>>,
         /// Safety notes to show; the handbook's rules say which are needed.
         pub safety: Vec<RefText<ToSafety>>,
         /// The reading taken; outcomes may then name its bands.
@@ -30,6 +32,8 @@ record! {
         pub steps: List<Prose, 1>,
         /// What may come out.
         pub outcomes: List<Outcome, 2>,
+        /// The id of the outcome that is usual when the fault lies elsewhere; left out, it is the only one in a good band.
+        pub usual: Option<Word>,
         /// Checks to end the work with.
         pub closing: Vec<RefText<ToCheck>>,
     }

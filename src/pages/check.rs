@@ -17,6 +17,8 @@ pub(super) struct CheckView {
     minutes: String,
     tools: Vec<String>,
     after: Vec<CheckLine>,
+    /// States that erase what the check reads.
+    erased_by: Vec<StateView>,
     hazards: Vec<HazardView>,
     measures: Option<Link>,
     /// The gauge of what is measured.
@@ -36,6 +38,8 @@ struct OutcomeView {
     drops: Vec<Link>,
     likely: Vec<LikelyView>,
     next: Option<Link>,
+    /// Whether it is what most faults give.
+    usual: bool,
 }
 
 #[derive(Serialize)]
@@ -55,16 +59,17 @@ pub(super) fn view(check: &Check, pen: &Pen) -> CheckView {
         minutes: pen::figure(check.minutes),
         tools: check.tools.clone(),
         after: check_lines(&check.after, pen),
+        erased_by: check.erased_by.iter().map(|state| pen::state(*state)).collect(),
         hazards: hazard::boxes(&check.safety, pen),
         measures: check.measures.as_ref().and_then(|name| pen.link(name)),
         gauge_svg: measured.map(|measurement| gauge::svg(measurement, &measurement.common.id)),
         steps_html: check.steps.iter().enumerate().map(|(at, step)| pen.short(&format!("step-{}", at + 1), step)).collect(),
-        outcomes: check.outcomes.iter().map(|outcome| one(outcome, measured, pen)).collect(),
+        outcomes: check.outcomes.iter().map(|outcome| one(outcome, check.usual.as_deref(), measured, pen)).collect(),
         closing: check_lines(&check.closing, pen),
     }
 }
 
-fn one(outcome: &Outcome, measured: Option<&Measurement>, pen: &Pen) -> OutcomeView {
+fn one(outcome: &Outcome, usual: Option<&str>, measured: Option<&Measurement>, pen: &Pen) -> OutcomeView {
     let (band, seen) = match &outcome.seen {
         Seen::Band(id) => (measured.and_then(|measurement| measurement::band(measurement, id, pen)), None),
         Seen::Words(words) => (None, Some(words.clone())),
@@ -79,5 +84,6 @@ fn one(outcome: &Outcome, measured: Option<&Measurement>, pen: &Pen) -> OutcomeV
         drops: pen.links(&outcome.drops),
         likely: outcome.likely.iter().filter_map(likely).collect(),
         next: outcome.next.as_ref().and_then(|name| pen.link(name)),
+        usual: usual == Some(outcome.id.as_str()),
     }
 }

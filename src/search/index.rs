@@ -1,8 +1,11 @@
 //! Counting: documents to words, stems and postings.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::BTreeSet;
+
+use rayon::prelude::*;
 
 use super::Document;
+use super::count::{Share, WordCount, count};
 use super::words::split;
 
 /// How many fields a document has for ranking.
@@ -63,60 +66,39 @@ pub struct Index {
 impl Index {
     /// Counts the documents. `synonyms` are groups of names for one thing, such as a glossary term's title and other names.
     pub fn build(documents: &[Document], synonyms: &[Vec<String>]) -> Index {
-        let mut interned: HashMap<String, u32> = HashMap::new();
-        let mut words: Vec<String> = Vec::new();
-        let mut intern = |word: &str| -> u32 {
-            if let Some(&number) = interned.get(word) {
-                return number;
-            }
-            let number = words.len() as u32;
-            interned.insert(word.to_owned(), number);
-            words.push(word.to_owned());
-            number
-        };
-
         // Counted by surface first: each distinct word is then stemmed once.
-        let mut counted: Vec<BTreeMap<u32, [u32; FIELDS]>> = Vec::with_capacity(documents.len());
-        let mut index = Index::default();
-        for document in documents {
-            let mut counts: BTreeMap<u32, [u32; FIELDS]> = BTreeMap::new();
-            let mut lengths = [0; FIELDS];
-            for (field, text) in field_texts(document).iter().enumerate() {
-                let tokens = split(text);
-                index.totals[field] += tokens.len() as u64;
-                lengths[field] = length_code(tokens.len() as u32);
-                for token in &tokens {
-                    counts.entry(intern(&token.word)).or_default()[field] += 1;
-                }
-            }
-            counted.push(counts);
-            index.lengths.push(lengths);
-            index.cards.push(card(document));
+        let (shares, mut words) = count(documents);
+        let mut index = Index { cards: documents.par_iter().map(card).collect(), ..Index::default() };
+        for (_, lengths) in shares.iter().flat_map(|share| &share.documents) {
+            index.totals.iter_mut().zip(lengths).for_each(|(total, length)| *total += u64::from(*length));
+            index.lengths.push(lengths.map(length_code));
         }
+        let mut known: BTreeSet<Vec<Vec<String>>> = BTreeSet::new();
         for group in synonyms {
             let mut names: Vec<Vec<String>> = Vec::new();
             for name in group {
                 let name: Vec<String> = split(name).into_iter().map(|token| token.word).collect();
                 if !name.is_empty() && !names.contains(&name) {
                     name.iter().for_each(|word| {
-                        intern(word);
+                        words.number(word);
                     });
                     names.push(name);
                 }
             }
-            if names.len() > 1 && !index.groups.contains(&names) {
+            if names.len() > 1 && known.insert(names.clone()) {
                 index.groups.push(names);
             }
         }
 
-        let stems_of: Vec<String> = words.iter().map(|word| stem(word)).collect();
+        let words = words.list;
+        let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
         index.stems = stems_of.iter().collect::<BTreeSet<_>>().into_iter().cloned().collect();
         let numbers: Vec<u32> = stems_of.iter().map(|stem| index.stems.partition_point(|other| other < stem) as u32).collect();
 
         index.postings = vec![Vec::new(); index.stems.len()];
-        for (document, counts) in counted.iter().enumerate() {
-            for (&surface, counts) in counts {
-                let list = &mut index.postings[numbers[surface as usize] as usize];
+        for (document, counts) in shares.iter().flat_map(Share::iter).enumerate() {
+            for WordCount { word, counts } in counts {
+                let list = &mut index.postings[numbers[*word as usize] as usize];
                 match list.last_mut() {
                     Some(last) if last.document == document as u32 => {
                         last.counts.iter_mut().zip(counts).for_each(|(sum, count)| *sum += count);
@@ -199,5 +181,13 @@ fn stem(word: &str) -> String {
 
 /// Tantivy's one-byte code of a field length: exact to 40, then the largest codable length that is not longer.
 pub(super) fn length_code(length: u32) -> u8 {
-    (0..=u8::MAX).rev().find(|&code| super::field_length(code) <= length).unwrap_or(0)
+    // Lengths rise with the code.
+    let (mut code, mut step) = (0_u8, 128_u8);
+    while step > 0 {
+        if super::field_length(code + step) <= length {
+            code += step;
+        }
+        step /= 2;
+    }
+    code
 }

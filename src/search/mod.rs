@@ -4,6 +4,7 @@
 //! [`rank`] orders documents and `src/browser/search-*.js` does the same in the page; [`find`] is the terminal's way in.
 //! The input is plain [`Document`]s, so that nothing here knows what an entry is.
 
+mod count;
 mod documents;
 mod find;
 mod index;

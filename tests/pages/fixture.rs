@@ -171,6 +171,7 @@ fn checks() -> Vec<Check> {
             minutes: 5.0,
             tools: words(&["Multimeter with an ohms range", "Lock and tag"]),
             after: names(&["check:prove-dead"]),
+            erased_by: Vec::new(),
             safety: names(&["safety:igniter-fragile", "safety:prove-dead-first"]),
             measures: Some(name("measurement:igniter-cold-resistance")),
             steps: vec![
@@ -191,6 +192,7 @@ fn checks() -> Vec<Check> {
                 },
                 outcome("unsteady", Seen::Words("The reading jumps when the lead is moved.".into()), "A poor contact at the pins."),
             ],
+            usual: Some("usual".into()),
             closing: names(&["check:prove-dead"]),
         },
         Check {
@@ -200,6 +202,7 @@ fn checks() -> Vec<Check> {
             minutes: 4.0,
             tools: Vec::new(),
             after: Vec::new(),
+            erased_by: Vec::new(),
             safety: names(&["safety:prove-dead-first"]),
             measures: None,
             steps: vec![prose("Prove the meter on a known live source."), prose("Test every conductor."), prose("Prove the meter again.")],
@@ -207,6 +210,7 @@ fn checks() -> Vec<Check> {
                 outcome("dead", Seen::Words("No voltage anywhere, and the meter is proved.".into()), "Work may begin."),
                 outcome("live", Seen::Words("Any voltage.".into()), "Stop. Find the second supply."),
             ],
+            usual: None,
             closing: Vec::new(),
         },
     ]
