@@ -19,6 +19,8 @@ const KNOWN = small ? 100 : 200;
 const TYPED = { node: small ? 20 : 50, browser: small ? 5 : 15 };
 /** Milliseconds after which typing stops; the table says how many letters were typed. */
 const BUDGET = 20_000;
+/** Milliseconds that one engine may take in Node. */
+const NODE_PATIENCE = 1_800_000;
 const COLD_RUNS = small ? 3 : 5;
 /** Results that are shown. */
 const LIMIT = 20;
@@ -31,7 +33,8 @@ function options(given) {
     process.exit(2);
   }
   const only = value('--only')?.split(',') ?? [OURS, ...LIBRARIES];
-  return { dictionary, press, cache: path.resolve(cache), small: given.includes('--small'), browsers: !given.includes('--no-browsers'), only, set: value('--set') };
+  const has = name => given.includes(name);
+  return { dictionary, press, cache: path.resolve(cache), small: has('--small'), browsers: !has('--no-browsers'), only, set: value('--set') };
 }
 
 /** Every kind in turn, so that a pass that is cut short has some of each. */
@@ -42,8 +45,12 @@ function typed(queries, count) {
 
 function inNode(prepared, known, letters) {
   const task = JSON.stringify({ ...prepared, letters, known, limit: LIMIT, budget: BUDGET });
-  const ran = spawnSync(process.execPath, ['--expose-gc', '--max-old-space-size=10000', path.join(import.meta.dirname, 'node.mjs')], { input: task, encoding: 'utf8', maxBuffer: 1e8, timeout: 1_800_000 });
-  if (ran.status !== 0) throw new Error(`Node: ${ran.error?.message ?? ran.stderr.trim().split('\n').find(line => /Error/.test(line)) ?? `exit ${ran.status ?? ran.signal}`}`);
+  const given = ['--expose-gc', '--max-old-space-size=10000', path.join(import.meta.dirname, 'node.mjs')];
+  const ran = spawnSync(process.execPath, given, { input: task, encoding: 'utf8', maxBuffer: 1e8, timeout: NODE_PATIENCE });
+  if (ran.status !== 0) {
+    const said = ran.stderr.trim().split('\n').find(line => /Error/.test(line));
+    throw new Error(ran.error?.message ?? said ?? `ended with ${ran.status ?? ran.signal}`);
+  }
   return JSON.parse(ran.stdout);
 }
 
@@ -79,18 +86,20 @@ async function measure(name, articles) {
     say(`${name}: ${engine}: index (load ${load()})`);
     const prepared = await part(`${engine}, index`, () => {
       const to = path.join(folder, engine);
-      return engine === OURS ? prepareOurs(to, file, articles, press) : prepareLibrary(engine, to, file, articles, folder);
+      return engine === OURS ? prepareOurs(to, file, press) : prepareLibrary(engine, to, file, articles, folder);
     }, left);
     if (prepared.sizes === undefined) continue;
     say(`${name}: ${engine}: Node`);
+    const before = os.loadavg()[0];
     const node = await part(`${engine} in Node`, () => inNode(prepared, known, letters), left);
     if (chromium) say(`${name}: ${engine}: Chromium`);
     const inChrome = chromium ? await part(`${engine} in Chromium`, () => inChromium(chromium, prepared.folder, plan), left) : {};
     if (firefox) say(`${name}: ${engine}: Firefox`);
     const inFox = firefox ? await part(`${engine} in Firefox`, () => inFirefox(firefox, prepared.folder, plan), left) : {};
-    engines.push({ engine, sizes: prepared.sizes, node, chromium: inChrome, firefox: inFox });
+    engines.push({ engine, load: before, sizes: prepared.sizes, node, chromium: inChrome, firefox: inFox });
   }
-  return { name, articles: articles.length, characters: articles.reduce((sum, { title, text }) => sum + title.length + text.length, 0), engines, left };
+  const characters = articles.reduce((sum, { title, text }) => sum + title.length + text.length, 0);
+  return { name, articles: articles.length, characters, engines, left };
 }
 
 const versions = JSON.parse(fs.readFileSync(path.join(import.meta.dirname, 'package.json'), 'utf8')).dependencies;

@@ -5,7 +5,6 @@ import fs from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { chromium } from 'playwright-core';
 import { serve } from './server.mjs';
 
 /** Milliseconds that a page may take for one task. */
@@ -81,7 +80,9 @@ async function outcome(page) {
 
 /** @param {string} executablePath @param {(page: import('playwright-core').Page) => Promise<void>} use */
 async function withChromium(executablePath, use) {
-  const browser = await chromium.launch({ executablePath, headless: true, args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking'] });
+  const { chromium } = await import('playwright-core');
+  const args = ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking'];
+  const browser = await chromium.launch({ executablePath, headless: true, args });
   try {
     const page = await browser.newPage();
     page.setDefaultTimeout(PATIENCE);

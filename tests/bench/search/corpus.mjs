@@ -50,7 +50,12 @@ export function longest(folder, count) {
 
 /** Without pronunciation, marks of the sources and layout. @param {string} raw */
 function tidy(raw) {
-  return raw.replace(/\\[^\\\n]*\\,?/, '').replace(/\[(1913 Webster|PJC|Webster 1913 Suppl\.|WordNet [\d.]+|[^\]]{0,30}PJC)\]/g, '').replace(/[{}]/g, '').replace(/\s+/g, ' ').trim();
+  return raw
+    .replace(/\\[^\\\n]*\\,?/, '')
+    .replace(/\[(1913 Webster|PJC|Webster 1913 Suppl\.|WordNet [\d.]+|[^\]]{0,30}PJC)\]/g, '')
+    .replace(/[{}]/g, '')
+    .replace(/\s+/g, ' ')
+    .trim();
 }
 
 /** The same articles, every one about 2 kB long. @param {Article[]} articles @returns {Article[]} */

@@ -33,23 +33,8 @@ const empty = memory();
 const found = await (name === OURS ? openOurs() : openLibrary());
 const loaded = memory() - empty;
 
-async function type() {
-  const taken = [];
-  const start = performance.now();
-  for (const query of letters) {
-    if (performance.now() - start > budget) break;
-    for (let length = 1; length <= query.length; length++) {
-      const before = performance.now();
-      const hits = await found.search(query.slice(0, length), limit);
-      hits.map(found.title);
-      taken.push(performance.now() - before);
-    }
-  }
-  taken.sort((a, b) => a - b);
-  const at = share => taken[Math.min(taken.length - 1, Math.floor(taken.length * share))];
-  return { p50: at(0.5), p95: at(0.95), p99: at(0.99), letters: taken.length };
-}
-
+vm.runInThisContext(fs.readFileSync(path.join(import.meta.dirname, 'typing.js'), 'utf8'), 'typing.js');
+const type = () => globalThis.typeLetters(found, letters, limit, budget);
 const first = await type();
 const again = await type();
 const used = memory() - empty;

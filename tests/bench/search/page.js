@@ -20,7 +20,8 @@
     const cards = JSON.parse(globalThis.cardsJSON);
     const index = engine.open(globalThis.indexJSON);
     globalThis.cardsJSON = globalThis.indexJSON = undefined;
-    return { search: (query, limit) => engine.search(index, query, limit), title: article => cards[article][1], link: article => `words/${cards[article][0]}.html` };
+    const search = (query, limit) => engine.search(index, query, limit);
+    return { search, title: article => cards[article][1], link: article => `words/${cards[article][0]}.html` };
   }
 
   const open = () => (document.documentElement.dataset.engine === 'ours' ? openOurs(load) : openLibrary());
@@ -47,25 +48,8 @@
     globalThis.kept = found;
     globalThis.ready = true;
     if (!asked.atOnce) await new Promise(go => (globalThis.go = go));
-    return { first: await type(found), again: await type(found) };
-  }
-
-  /** The milliseconds of each letter, as percentiles. */
-  async function type(found) {
-    const taken = [];
-    const start = performance.now();
-    for (const query of asked.queries) {
-      if (performance.now() - start > asked.budget) break;
-      for (let length = 1; length <= query.length; length++) {
-        const before = performance.now();
-        const hits = await found.search(query.slice(0, length), asked.limit);
-        hits.map(found.title);
-        taken.push(performance.now() - before);
-      }
-    }
-    taken.sort((a, b) => a - b);
-    const at = share => taken[Math.min(taken.length - 1, Math.floor(taken.length * share))];
-    return { p50: at(0.5), p95: at(0.95), p99: at(0.99), letters: taken.length };
+    const type = () => typeLetters(found, asked.queries, asked.limit, asked.budget);
+    return { first: await type(), again: await type() };
   }
 
   const tell = result => {

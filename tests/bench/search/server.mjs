@@ -33,7 +33,8 @@ export async function serve(folder) {
     if (!compressed.has(file)) compressed.set(file, zlib.gzipSync(fs.readFileSync(file), { level: 9 }));
     const body = compressed.get(file);
     bytes += body.length;
-    response.writeHead(200, { ...headers, 'Content-Type': TYPES[path.extname(file)] ?? 'application/octet-stream', 'Content-Encoding': 'gzip', 'Content-Length': body.length });
+    const type = TYPES[path.extname(file)] ?? 'application/octet-stream';
+    response.writeHead(200, { ...headers, 'Content-Type': type, 'Content-Encoding': 'gzip', 'Content-Length': body.length });
     response.end(body);
   });
   await new Promise(listening => server.listen(0, '127.0.0.1', listening));

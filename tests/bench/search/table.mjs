@@ -11,7 +11,9 @@ const plain = number => number.toFixed(3);
 
 /** `pick` gives the figure of one engine; `ratio` is null where there is nothing to win. */
 function* rows(firefox) {
+  yield ["machine's load before", ({ load }) => load, load => load.toFixed(1), null];
   for (const how of ['raw', 'gzip', 'brotli']) yield [`index, ${how}, MB`, ({ sizes }) => sizes[`index ${how}`], megabytes, LESS];
+  yield ['texts to show, gzip, MB', ({ sizes }) => sizes['texts gzip'], megabytes, null];
   yield ['scripts, gzip, kB', ({ sizes }) => sizes['code gzip'], bytes => (bytes / 1e3).toFixed(1), LESS];
   for (const [browser, title] of [['chromium', 'Chromium'], ...(firefox ? [['firefox', 'Firefox']] : [])]) {
     for (const where of ['disk', 'loopback']) {

@@ -4,10 +4,13 @@
 
 /**
  * @param {(path: string) => Promise<unknown>} load runs one of the site's scripts
- * @returns {Promise<{ search: (query: string, limit: number) => Promise<number[]>, title: (article: number) => string, link: (article: number) => string }>}
+ * @returns {Promise<{
+ *   search: (query: string, limit: number) => Promise<number[]>, title: (article: number) => string, link: (article: number) => string,
+ *   shown: string[],
+ * }>} `shown` names the files that finding does not need: texts to be shown below a result's title
  */
 globalThis.openOurs = async load => {
-  const { openIndex, plan, needed, rank, fill } = globalThis.blueconeSearch;
+  const { openIndex, plan, needed, rank, search: best, fill } = globalThis.blueconeSearch;
   await load('search/words.js');
   const index = openIndex();
   if (index === null) throw new Error('the index did not open');
@@ -21,7 +24,10 @@ globalThis.openOurs = async load => {
     const wanted = plan(index, query);
     const waits = [...needed(index, wanted)].map(bring).filter(wait => wait !== undefined);
     if (waits.length > 0) await Promise.all(waits);
-    return rank(index, wanted).slice(0, limit).map(one => one.document);
+    // A ranking that is told how many are wanted need not order the others.
+    const ranked = best === undefined ? rank(index, wanted).slice(0, limit) : best(index, wanted, limit).ranked;
+    return ranked.map(one => one.document);
   };
-  return { search, title: article => index.titles[article], link: article => index.addresses[article] };
+  const shown = [...new Set((index.texts ?? index.summaries).map(part => `${part.name}.js`))];
+  return { search, title: article => index.titles[article], link: article => index.addresses[article], shown };
 };

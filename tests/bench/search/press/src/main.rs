@@ -33,15 +33,15 @@ fn run(documents: &Path, folder: &Path) -> Result<String, String> {
     let text = fs::read_to_string(documents).map_err(|error| format!("{}: {error}", documents.display()))?;
     let documents = text.lines().enumerate().map(|(at, line)| document(line).map_err(|error| format!("line {}: {error}", at + 1)));
     let documents: Vec<Document> = documents.collect::<Result<_, String>>()?;
-    let files = files(&documents, &[]);
-    let mut bytes = 0;
-    for (path, content) in files.iter().map(|(path, content)| (path.as_str(), content.clone())).chain([("scripts/search.js", script().into_bytes())]) {
+    let mut files = files(&documents, &[]);
+    files.push(("scripts/search.js".to_owned(), script().into_bytes()));
+    for (path, content) in &files {
         let path = folder.join(path);
         let parent = path.parent().unwrap_or(folder);
-        fs::create_dir_all(parent).and_then(|()| fs::write(&path, &content)).map_err(|error| format!("{}: {error}", path.display()))?;
-        bytes += content.len();
+        fs::create_dir_all(parent).and_then(|()| fs::write(&path, content)).map_err(|error| format!("{}: {error}", path.display()))?;
     }
-    Ok(format!("{} documents, {} files, {bytes} bytes", documents.len(), files.len() + 1))
+    let bytes: usize = files.iter().map(|(_, content)| content.len()).sum();
+    Ok(format!("{} documents, {} files, {bytes} bytes", documents.len(), files.len()))
 }
 
 fn document(line: &str) -> Result<Document, String> {
