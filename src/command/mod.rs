@@ -4,6 +4,7 @@ mod find;
 mod press;
 mod proof;
 mod report;
+mod reweigh;
 mod sarif;
 mod work;
 
@@ -44,6 +45,7 @@ Examples:
   bluecone press shop-book --to out       another handbook, another folder
   bluecone find no glow                   look something up
   bluecone work flame-current pin_voltage='5 V'
+  bluecone reweigh calls.csv              weigh the faults by past calls
 
 Exit codes: 0 done, 1 the handbook has problems, 2 the call was wrong, 3 the machine failed."
 )]
@@ -58,6 +60,7 @@ enum Command {
     Proof(proof::Proof),
     Find(find::Find),
     Work(work::Work),
+    Reweigh(reweigh::Reweigh),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
@@ -67,6 +70,7 @@ pub fn run() -> ExitCode {
         Command::Proof(call) => proof::run(&call),
         Command::Find(call) => find::run(&call),
         Command::Work(call) => work::run(&call),
+        Command::Reweigh(call) => reweigh::run(&call),
     };
     ExitCode::from(ending as u8)
 }

@@ -10,6 +10,7 @@ mod bad;
 mod every_policy;
 mod page;
 mod read;
+mod record;
 mod rules;
 mod size;
 mod walks;
