@@ -70,6 +70,7 @@ impl<'a> Entries<'a> {
         let template = add_kind(entry, self.extras, &pen, &mut context);
         let mut scripts = match name.kind {
             Kind::Calculator => super::sum_scripts(&name.id),
+            Kind::Symptom if self.extras.diagnoses.get(&name).is_some_and(super::walk::leads_anywhere) => super::walk::scripts(&name.id),
             _ => Vec::new(),
         };
         if has_gauge(entry) {
@@ -171,6 +172,7 @@ fn add_kind(entry: Entry, extras: &Extras, pen: &Pen, context: &mut Context) -> 
             let computed = extras.diagnoses.get(&Name::new(Kind::Symptom, &entry.common.id));
             context.insert("symptom", &symptom::view(entry, pen));
             context.insert("diagnosis", &computed.and_then(|computed| diagnosis::view(computed, pen)));
+            context.insert("walk", &computed.filter(|computed| super::walk::leads_anywhere(computed)).map(|_| &entry.common.id));
             "symptom.html"
         }
         Entry::Fault(entry) => {

@@ -28,6 +28,7 @@ mod symptom;
 mod table;
 mod task;
 mod terminal;
+mod walk;
 
 use std::collections::BTreeMap;
 
@@ -113,6 +114,7 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
         files.push(File::new(&Address::script("quiz-judge.js"), include_str!("../browser/quiz-judge.js")));
         files.push(File::new(&Address::script("quiz.js"), include_str!("../browser/quiz.js")));
     }
+    files.extend(walk::files(handbook, &extras.diagnoses));
     if !handbook.calculators.is_empty() {
         files.extend(SUM_SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
     }

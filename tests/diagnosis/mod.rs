@@ -1,5 +1,6 @@
 //! Diagnosis: exact policies against every policy there is, published rules, bad input, and walks through the demo's symptoms.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -12,6 +13,7 @@ mod page;
 mod read;
 mod rules;
 mod size;
+mod walk_agreement;
 mod walks;
 
 /// The demo handbook.
