@@ -69,10 +69,10 @@ var blueconeWalkPage = (function () {
   }
 
   /**
-   * A hazard box. The hazard is always in sight, unless it was shown before on this walk; what to do opens with a tap.
-   * @param {WalkHazard} hazard @param {boolean} known
+   * A hazard box: signal word, what it is about and its one sentence are always in sight; the whole of it opens with a tap.
+   * @param {WalkHazard} hazard
    */
-  function hazardBox(hazard, known) {
+  function hazardBox(hazard) {
     const box = make("div", "hazard walk-hazard hazard-" + hazard.signal);
     const signal = make("span", "signal");
     if (hazard.alert) {
@@ -88,16 +88,9 @@ var blueconeWalkPage = (function () {
     signal.append(hazard.word);
     const title = make("span", "hazard-title", link(hazard, "hazard-link"));
     box.append(make("h4", "", [signal, " ", title]));
-    const words = make("div", "hazard-words");
-    const more = make("details");
-    const controls = make("ul", "controls", hazard.controls_html.map((control) => make("li", "", drawn(control))));
-    if (known) {
-      more.append(make("summary", "", "The hazard, and what to do"), drawn(hazard.hazard_html), controls);
-    } else {
-      words.append(drawn(hazard.hazard_html));
-      more.append(make("summary", "", ["What to do ", make("span", "", String(hazard.controls_html.length))]), controls);
-    }
-    words.append(more);
+    const controls = make("ul", "controls", hazard.controls.map((control) => make("li", "", drawn(control))));
+    const more = make("details", "", [make("summary", "", ["What to do ", make("span", "", String(hazard.controls.length))]), drawn(hazard.hazard), controls]);
+    const words = make("div", "hazard-words", [make("p", "walk-hazard-sum", hazard.summary), more]);
     box.append(words);
     return box;
   }
@@ -175,12 +168,11 @@ var blueconeWalkPage = (function () {
     return make("p", "walk-why", said.join(" "));
   }
 
-  /** The page's own standing caution, so that it stands on every screen. */
+  /** What stands on every screen; the handbook's own caution is at the foot of the page. */
   function caution() {
-    const box = make("div", "walk-caution");
-    const own = document.getElementById("to--caution");
-    box.append(...(own ? [...own.children].filter((child) => child.tagName !== "H2").map((child) => child.cloneNode(true)) : []));
-    return box;
+    const own = make("a", "", "Standing caution");
+    own.href = "#to--caution";
+    return make("p", "walk-caution", ["The appliance's instructions and rating plate, the local code and the licensed person on site come before anything said here. If you smell gas or a carbon monoxide alarm sounds, leave first and call from outside. ", own]);
   }
 
   return { make, drawn, link, button, heading, hazardBox, bars, stateBox, minutes, why, caution };

@@ -104,9 +104,12 @@ interface WalkHazard {
   alert: boolean;
   title: string;
   href: string;
+  /** The note in one sentence. */
+  summary: string;
   /** Markup. */
-  hazard_html: string;
-  controls_html: string[];
+  hazard: string;
+  /** Markup. */
+  controls: string[];
 }
 
 interface WalkGauge extends WalkLink {

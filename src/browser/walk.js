@@ -177,8 +177,7 @@
       const check = data.checks[step.check];
       const body = bodyOf(check.id);
       if (body) {
-        const known = shownBefore();
-        hazards.replaceChildren(...body.hazards.map((hazard) => hazardBox(hazard, known.has(hazard.href))));
+        hazards.replaceChildren(...body.hazards.map(hazardBox));
         doing.replaceChildren(...whatToDo(check, body));
         gauges(check, body, doing, answers);
         return;
@@ -195,12 +194,6 @@
           doing.replaceChildren(make("p", "walk-told", "The steps and hazards could not be read from this folder. They stand on the check's own page; read them there first."), make("p", "", link(check)));
         }
       });
-    }
-
-    /** Addresses of the hazards that earlier screens of this walk showed. */
-    function shownBefore() {
-      const checks = kept.events.map((text) => blueconeWalk.readEvent(data, text)).filter((event) => event && event.check >= 0);
-      return new Set(checks.flatMap((event) => (event ? (bodyOf(data.checks[event.check].id) || { hazards: [] }).hazards : [])).map((hazard) => hazard.href));
     }
 
     /** @param {WalkCheck} check @param {WalkBody} body */

@@ -6,7 +6,7 @@ use pulldown_cmark::{Event, Parser, Tag};
 use serde::Serialize;
 
 use super::super::gauge;
-use super::super::hazard::{self, HazardView};
+use super::super::hazard;
 use super::super::pen::{self, Pen};
 use super::numbers::{Linked, linked};
 use crate::handbook::{Check, Entry, Kind, Measurement, Name, Prose, Seen};
@@ -17,13 +17,25 @@ pub(super) struct Body {
     summary: String,
     tools: Vec<String>,
     touches: Vec<&'static str>,
-    hazards: Vec<HazardView>,
+    hazards: Vec<HazardData>,
     steps: Vec<String>,
     means: Vec<String>,
     /// The band of each outcome, if it is one.
     bands: Vec<Option<String>>,
     gauges: Vec<GaugeData>,
     sums: Vec<Linked>,
+}
+
+#[derive(Serialize)]
+struct HazardData {
+    signal: &'static str,
+    word: &'static str,
+    alert: bool,
+    title: String,
+    href: String,
+    summary: String,
+    hazard: String,
+    controls: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -60,7 +72,7 @@ impl Body {
             summary: check.common.summary.clone(),
             tools: check.tools.clone(),
             touches: pen::touches(&check.touches).into_iter().map(|touch| touch.words).collect(),
-            hazards: hazard::boxes(&check.safety, pen),
+            hazards: hazards(check, pen),
             steps: check.steps.iter().enumerate().map(|(at, step)| pen.short(&format!("walk-{id}-{at}"), step)).collect(),
             means: check.outcomes.iter().map(|outcome| pen.prose(&format!("walk-{id}-{}", outcome.id), &outcome.means)).collect(),
             bands: check.outcomes.iter().map(|outcome| band(&outcome.seen)).collect(),
@@ -68,6 +80,33 @@ impl Body {
             gauges: gauges.into_iter().filter_map(|measurement| one_gauge(measurement, pen)).collect(),
         }
     }
+}
+
+/// The check's notes, gravest first.
+fn hazards(check: &Check, pen: &Pen) -> Vec<HazardData> {
+    let mut notes: Vec<_> = check
+        .safety
+        .iter()
+        .filter_map(|name| match pen.handbook.entry(name) {
+            Some(Entry::Safety(note)) => Some(note),
+            _ => None,
+        })
+        .collect();
+    notes.sort_by_key(|note| note.signal);
+    let one = |note: &crate::handbook::SafetyNote| {
+        let view = hazard::one(note, pen);
+        HazardData {
+            signal: view.signal,
+            word: view.word,
+            alert: view.alert,
+            title: view.title,
+            href: view.href,
+            summary: note.common.summary.clone(),
+            hazard: view.hazard_html,
+            controls: view.controls_html,
+        }
+    };
+    notes.into_iter().map(one).collect()
 }
 
 /// The check's measurement, and those that its text names beside it and that have all the bands that the outcomes speak of, for
