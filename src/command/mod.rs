@@ -5,6 +5,8 @@ mod press;
 mod proof;
 mod report;
 mod sarif;
+mod walk;
+mod walk_words;
 mod work;
 
 use std::io::{IsTerminal, Write};
@@ -44,6 +46,7 @@ Examples:
   bluecone press shop-book --to out       another handbook, another folder
   bluecone find no glow                   look something up
   bluecone work flame-current pin_voltage='5 V'
+  bluecone walk igniter-stays-dark        walk through a symptom's checks
 
 Exit codes: 0 done, 1 the handbook has problems, 2 the call was wrong, 3 the machine failed."
 )]
@@ -58,6 +61,7 @@ enum Command {
     Proof(proof::Proof),
     Find(find::Find),
     Work(work::Work),
+    Walk(walk::Walk),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
@@ -67,6 +71,7 @@ pub fn run() -> ExitCode {
         Command::Proof(call) => proof::run(&call),
         Command::Find(call) => find::run(&call),
         Command::Work(call) => work::run(&call),
+        Command::Walk(call) => walk::run(&call),
     };
     ExitCode::from(ending as u8)
 }

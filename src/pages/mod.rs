@@ -43,8 +43,11 @@ use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
+pub use gauge::range as band_range;
 pub use lanes::svg as lane_chart;
+pub use pen::percent;
 pub use terminal::{Measures, svg as terminal_drawing};
+pub use walk::{Reading, WalkWords};
 
 /// One file of the site.
 #[derive(Debug, Clone, PartialEq, Eq)]

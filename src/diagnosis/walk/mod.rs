@@ -40,6 +40,8 @@ pub struct Look {
     pub planned: bool,
     /// Checks that were put off or whose reading was set aside, in the order of the model.
     pub aside: Vec<Aside>,
+    /// Checks that have no answer and can be done as things stand, what must come before them included.
+    pub open_checks: Vec<usize>,
     /// Places in the history of what counts: findings, checks left without an answer, faults denied.
     pub noted: Vec<usize>,
     pub next: Next,
@@ -106,6 +108,7 @@ impl<'a> Walk<'a> {
             minutes: at.minutes,
             planned,
             aside: places(at.aside).map(aside).collect(),
+            open_checks: (0..self.board.model.checks.len()).filter(|&check| self.is_open(&at, check)).collect(),
             noted: at.noted(),
             next,
         })

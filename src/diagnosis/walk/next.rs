@@ -115,6 +115,10 @@ impl Walk<'_> {
         board.doable & bit(check) != 0 && needed & at.lost == 0 && (needed | self.rules.holds[check]) & at.aside == 0
     }
 
+    pub(super) fn is_open(&self, at: &Standing, check: usize) -> bool {
+        at.done & bit(check) == 0 && self.can_be_done(at, check)
+    }
+
     fn useful(&self, at: &Standing) -> impl Iterator<Item = usize> {
         places(self.parting(at)).filter(|&check| self.can_be_done(at, check))
     }

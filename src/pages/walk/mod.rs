@@ -2,11 +2,14 @@
 //! as one script a check that all symptoms share and that is loaded when the check comes up.
 
 mod body;
+mod note;
 mod numbers;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
+
+pub use note::{Reading, WalkWords};
 
 use self::body::Body;
 use self::numbers::Numbers;

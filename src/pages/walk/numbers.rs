@@ -5,7 +5,7 @@ use sha2::{Digest, Sha256};
 
 use super::super::pen::{self, Pen};
 use crate::diagnosis::{Ask, Diagnosis, Node, Walk};
-use crate::handbook::{Check, Entry, Name, Outcome, Seen, State, Symptom};
+use crate::handbook::{Check, Entry, Handbook, Name, Outcome, Seen, State, Symptom};
 
 #[derive(Serialize)]
 pub(super) struct Numbers<'a> {
@@ -146,7 +146,7 @@ fn check<'a>(diagnosis: &'a Diagnosis, walk: &Walk, place: usize, pen: &Pen<'a>)
     let Some(Entry::Check(entry)) = pen.handbook.entry(&model.check) else { return None };
     let outcomes = entry.outcomes.iter().zip(&model.outcomes).map(|(outcome, model)| OutcomeData {
         id: &outcome.id,
-        seen: seen(entry, outcome, pen),
+        seen: seen(entry, outcome, pen.handbook),
         likely: &model.likelihood,
         elsewhere: if model.likelihood.iter().all(|chance| *chance == 0.0) { elsewhere(outcome, pen) } else { Vec::new() },
     });
@@ -170,10 +170,10 @@ fn elsewhere(outcome: &Outcome, pen: &Pen) -> Vec<Linked> {
 }
 
 /// What an outcome is recognised by: its words, or the label of its band.
-fn seen<'a>(check: &'a Check, outcome: &'a Outcome, pen: &Pen<'a>) -> &'a str {
+pub(super) fn seen<'a>(check: &'a Check, outcome: &'a Outcome, handbook: &'a Handbook) -> &'a str {
     match &outcome.seen {
         Seen::Words(words) => words,
-        Seen::Band(id) => match check.measures.as_ref().and_then(|name| pen.handbook.entry(name)) {
+        Seen::Band(id) => match check.measures.as_ref().and_then(|name| handbook.entry(name)) {
             Some(Entry::Measurement(measurement)) => {
                 measurement.bands.iter().find(|band| band.id == *id).map_or(id.as_str(), |band| band.label.as_str())
             }
