@@ -9,11 +9,13 @@ use bluecone::handbook::{Handbook, Kind, Name, State};
 
 mod bad;
 mod every_policy;
+mod outside_odds;
 mod page;
 mod read;
 mod rules;
 mod size;
 mod walk_agreement;
+mod walk_ends;
 mod walks;
 
 /// The demo handbook.

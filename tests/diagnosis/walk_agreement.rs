@@ -2,7 +2,7 @@
 //! answered, put off, set aside, asked again or denied.
 
 use bluecone::diagnosis::{Diagnosis, Event, Look, Next, Node, Reason, Refusal, Walk, diagnoses};
-use bluecone::pages::{Extras, draw};
+use bluecone::pages::{Extras, Reading, WalkWords, draw};
 use bluecone::theme::Theme;
 use rquickjs::{Context, Ctx, Runtime};
 use serde_json::Value;
@@ -193,6 +193,65 @@ fn rust_and_the_script_agree_on_thousands_of_histories() {
     });
     println!("planned, chosen, asked, named, open, contradiction, refused: {met:?}");
     assert!(met.iter().all(|times| *times > 100), "some things hardly come up: {met:?}");
+}
+
+/// The service note is the same in the terminal and on the page, letter by letter.
+#[test]
+fn rust_and_the_script_write_the_same_note() {
+    let runtime = Runtime::new().expect("a runtime");
+    let context = Context::full(&runtime).expect("a context");
+    let mut random = Random(12);
+    let mut notes = std::collections::BTreeSet::new();
+    context.with(|ctx| {
+        run(&ctx, MODEL);
+        run(&ctx, include_str!("../../src/browser/walk-note.js"));
+        scripts().values().for_each(|script| run(&ctx, script));
+        for symptom in &handbook().symptoms {
+            let diagnosis = &computed()[&Name::new(Kind::Symptom, &symptom.common.id)];
+            let words = WalkWords { handbook: handbook(), symptom, diagnosis };
+            let walk = Walk::new(diagnosis);
+            for _ in 0..30 {
+                let (mut history, hidden) = (Vec::new(), random.below(diagnosis.model.suspects.len()));
+                for _ in 0..random.below(12) {
+                    let look = walk.look(&history).expect("an allowed history");
+                    history.push(event(&mut random, diagnosis, &look, hidden));
+                    if walk.look(&history).is_err() {
+                        history.pop();
+                    }
+                }
+                let look = walk.look(&history).expect("an allowed history");
+                let mut readings = BTreeMap::new();
+                if let Some(check) = words.check(random.below(diagnosis.model.checks.len())) {
+                    let unit = ["Ω", ""][random.below(2)].to_owned();
+                    readings.insert(check.common.id.clone(), Reading { value: "12.5".into(), unit, of: "A quantity".into() });
+                }
+                let ours = words.note(&history, &readings, &look);
+                let given: serde_json::Map<String, Value> = readings
+                    .iter()
+                    .map(|(id, reading)| {
+                        (id.clone(), serde_json::json!({ "value": reading.value, "unit": reading.unit, "of": reading.of }))
+                    })
+                    .collect();
+                let texts = serde_json::json!(written(diagnosis, &history));
+                let theirs = json(
+                    &ctx,
+                    &format!(
+                        "blueconeWalkNote.write(blueconeWalks[{0:?}], {texts}, {1}, blueconeWalk.look(blueconeWalks[{0:?}], {texts}))",
+                        symptom.common.id,
+                        Value::from(given)
+                    ),
+                );
+                assert_eq!(Some(ours.as_str()), theirs.as_str(), "{} after {texts}", symptom.common.id);
+                notes.insert(ours);
+            }
+        }
+    });
+    let any = |words: &str| notes.iter().any(|note| note.contains(words));
+    for words in
+        ["Found: ", "Not told apart: ", "do not fit together", "could not be done", "set aside", "ruled out by its proof", "Reading: 12.5"]
+    {
+        assert!(any(words), "no note says “{words}”");
+    }
 }
 
 /// The script reads what Rust writes, and neither reads anything else.
