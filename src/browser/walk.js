@@ -51,30 +51,40 @@
     function restore() {
       try {
         const text = localStorage.getItem(place);
-        if (!text) {
+        if (text === null) {
           return false;
         }
-        const read = JSON.parse(text);
-        const sound = read && read.made === data.made && Array.isArray(read.events) && read.events.every((event) => typeof event === "string");
-        if (sound && read.events.length && !("wrong" in blueconeWalk.look(data, read.events))) {
-          kept = { ...fresh(), events: read.events };
-          for (const [check, reading] of Object.entries(read.readings || {})) {
-            if (reading && [reading.value, reading.unit, reading.of].every((part) => typeof part === "string")) {
-              kept.readings[check] = { value: reading.value, unit: reading.unit, of: reading.of };
-            }
-          }
+        const read = readKept(text);
+        if (read) {
+          kept = read;
           return true;
         }
         localStorage.removeItem(place);
         told = "A walk that was kept here was made with another edition of this handbook, or was damaged. It no longer fits and was removed.";
       } catch (_) {
-        try {
-          localStorage.removeItem(place);
-        } catch (_) {
-          // Refused: see save().
-        }
+        // Refused: see save().
       }
       return false;
+    }
+
+    /** What was kept, if it is whole and fits this edition. @param {string} text @returns {WalkKept | null} */
+    function readKept(text) {
+      try {
+        const read = JSON.parse(text);
+        const sound = read.made === data.made && Array.isArray(read.events) && read.events.length > 0 && read.events.every((event) => typeof event === "string");
+        if (!sound || "wrong" in blueconeWalk.look(data, read.events)) {
+          return null;
+        }
+        const whole = { ...fresh(), events: read.events };
+        for (const [check, reading] of Object.entries(read.readings || {})) {
+          if (reading && [reading.value, reading.unit, reading.of].every((part) => typeof part === "string")) {
+            whole.readings[check] = { value: reading.value, unit: reading.unit, of: reading.of };
+          }
+        }
+        return whole;
+      } catch (_) {
+        return null;
+      }
     }
 
     /** @param {boolean} resumes */
@@ -347,7 +357,7 @@
       if (next.ifDone.length) {
         parts.push(make("p", "", "What was put off or set aside would tell more. Do it when you can:"), ...next.ifDone.map(ask));
       }
-      parts.push(heading("walk-proof", "Prove each in turn, the likeliest first"));
+      parts.push(heading("walk-proof", next.ifDone.length ? "Or prove each in turn, the likeliest first" : "Prove each in turn, the likeliest first"));
       for (const { suspect } of next.odds) {
         const fault = data.suspects[suspect];
         parts.push(make("div", "walk-suspect", [make("h4", "", fault.title), ...proof(look, suspect), make("p", "", ["Mend: ", link(fault.task || fault)])]));
