@@ -20,7 +20,7 @@ mod written;
 
 pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
 pub use policy::{Ask, Branch, Node, Odds, Policy};
-pub use read::{UNSTATED_CHANGE_MINUTES, likelihoods, model};
+pub use read::{UNSTATED_CHANGE_MINUTES, model};
 pub use situation::CERTAINTY;
 pub use walk::{Aside, Event, Look, Next, Reason, Refusal, Step, UnreadEvent, Walk, WrongEvent};
 

@@ -26,7 +26,7 @@ pub fn model(handbook: &Handbook, symptom: &Symptom) -> Result<Model, ModelError
         minutes: check.minutes,
         after: check.after.iter().filter_map(place).collect(),
         erased_by: check.erased_by.clone(),
-        guard: check.outcomes.iter().all(|outcome| outcome.keeps.is_empty() && outcome.drops.is_empty() && outcome.likely.is_empty()),
+        guard: !check.tells(),
         outcomes: outcomes(check, &faults),
     });
     let changes = handbook.book.state_changes.iter().map(|change| (change.from, change.to, change.minutes));
@@ -49,50 +49,10 @@ fn with_those_before<'a>(handbook: &'a Handbook, symptom: &Symptom) -> Vec<&'a C
 }
 
 fn outcomes(check: &Check, faults: &[&Name]) -> Vec<OutcomeModel> {
-    let under: Vec<Vec<f64>> = faults.iter().map(|fault| likelihoods(check, fault)).collect();
+    let under: Vec<Vec<f64>> = faults.iter().map(|fault| check.likelihoods(fault)).collect();
     let one = |(place, outcome): (usize, &Outcome)| OutcomeModel {
         id: outcome.id.clone(),
         likelihood: under.iter().map(|chances| chances[place]).collect(),
     };
     check.outcomes.iter().enumerate().map(one).collect()
-}
-
-/// Of the chance that an entry leaves open, the part that goes to the outcomes which speak for the fault.
-const SPEAKING_SHARE: f64 = 0.95;
-
-/// The chance of each outcome of a check under a fault; they add up to 1.
-///
-/// An outcome is impossible under the fault if it drops it, or keeps others and not it. Of the outcomes that are left, those
-/// for which the entry gives a likelihood have that chance. What then remains up to 1 is shared among the others: those that
-/// keep the fault by name and the usual one share 95 % of it evenly, the rest share 5 %; if there are only the ones or only the
-/// others, they share it all. If all have a given chance, or the given chances exceed 1, these are divided by their sum. A fault
-/// under which no outcome is possible contradicts itself: the check then says nothing about it, and each outcome has the same
-/// chance.
-pub fn likelihoods(check: &Check, fault: &Name) -> Vec<f64> {
-    let outcomes = &check.outcomes;
-    let possible = |outcome: &Outcome| !outcome.drops.contains(fault) && (outcome.keeps.is_empty() || outcome.keeps.contains(fault));
-    let given = |outcome: &Outcome| outcome.likely.iter().find(|(name, _)| name == fault).map(|(_, chance)| chance.max(0.0));
-    let speaks = |outcome: &Outcome| outcome.keeps.contains(fault) || check.usual.as_deref() == Some(outcome.id.as_str());
-    let live: Vec<&Outcome> = outcomes.iter().filter(|outcome| possible(outcome)).collect();
-    if live.is_empty() {
-        return vec![1.0 / outcomes.len() as f64; outcomes.len()];
-    }
-    let sum: f64 = live.iter().filter_map(|outcome| given(outcome)).sum();
-    let others = live.iter().filter(|outcome| given(outcome).is_none()).count();
-    let speaking = live.iter().filter(|outcome| given(outcome).is_none() && speaks(outcome)).count();
-    let scale = if (others == 0 && sum > 0.0) || sum > 1.0 { 1.0 / sum } else { 1.0 };
-    let left = (1.0 - sum).max(0.0);
-    let share = |outcome: &Outcome| match (speaking, others - speaking) {
-        (0, 0) => 1.0 / live.len() as f64,
-        (0, silent) => left / silent as f64,
-        (speaking, 0) => left / speaking as f64,
-        (speaking, _) if speaks(outcome) => left * SPEAKING_SHARE / speaking as f64,
-        (_, silent) => left * (1.0 - SPEAKING_SHARE) / silent as f64,
-    };
-    let one = |outcome: &Outcome| match given(outcome) {
-        _ if !possible(outcome) => 0.0,
-        Some(chance) if sum > 0.0 => chance * scale,
-        _ => share(outcome),
-    };
-    outcomes.iter().map(one).collect()
 }

@@ -12,6 +12,7 @@ mod course;
 mod fault;
 mod measurement;
 mod name;
+mod odds;
 mod plain;
 mod safety;
 mod source_entry;

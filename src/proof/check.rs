@@ -17,6 +17,7 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
     places.list("safety", placed(&written.safety));
     places.list("closing", placed(&written.closing));
     places.list("erased-by", written.erased_by.iter().map(|state| (state.value.name(), state.span)));
+    places.list("outcomes", written.outcomes.iter().map(|outcome| (outcome.id.as_str(), outcome.id.span)));
     places.list("touches", written.touches.iter().map(|touches| (touches.value.name(), touches.span)));
     desk.note(Name::new(Kind::Check, entry.id.value.clone()), places);
     let common = desk.common(entry);

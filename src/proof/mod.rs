@@ -15,6 +15,7 @@ mod lesson;
 mod measurement;
 mod names;
 mod order;
+mod parting;
 mod places;
 mod prose;
 mod rules;
@@ -40,11 +41,14 @@ pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handboo
     graph::circles(&handbook, &places, &mut problems);
     order::read_after_erased(&handbook, &places, &mut problems);
     order::erased_as_written(&handbook, &places, &mut problems);
+    order::out_of_order(&handbook, &places, &mut problems);
+    parting::contradictions(&handbook, &places, &mut problems);
     graph::unreachable_faults(&handbook, &places, &mut problems);
     graph::twin_titles(&handbook, &places, &mut problems);
     if problems.has_errors() {
         return (None, problems);
     }
+    parting::parting(&handbook, &places, &mut problems);
     // Only a whole handbook knows who refers to whom.
     graph::orphans(&handbook, &names, &places, &mut problems);
     (Some(handbook), problems)

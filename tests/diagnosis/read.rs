@@ -1,6 +1,6 @@
 //! From entries to likelihoods.
 
-use bluecone::diagnosis::{UNSTATED_CHANGE_MINUTES, likelihoods, model};
+use bluecone::diagnosis::{UNSTATED_CHANGE_MINUTES, model};
 use bluecone::handbook::{Basis, Book, Check, Common, Outcome, Prose, Seen, StateChange, Suspect, Symptom};
 
 use super::*;
@@ -35,45 +35,45 @@ fn near(found: &[f64], expected: &[f64]) {
 #[test]
 fn keeps_and_drops_exclude_and_the_rest_is_shared() {
     let look = with(&[outcome(&["a"], &[], &[]), outcome(&[], &["a"], &[]), outcome(&[], &[], &[])], None);
-    near(&likelihoods(&look, &fault("a")), &[0.95, 0.0, 0.05]);
-    near(&likelihoods(&look, &fault("b")), &[0.0, 0.5, 0.5]);
+    near(&look.likelihoods(&fault("a")), &[0.95, 0.0, 0.05]);
+    near(&look.likelihoods(&fault("b")), &[0.0, 0.5, 0.5]);
 }
 
 #[test]
 fn what_the_check_is_silent_about_gives_the_usual_outcome() {
     let look = with(&[outcome(&["a", "b"], &[], &[]), outcome(&[], &["a"], &[]), outcome(&[], &[], &[]), outcome(&[], &[], &[])], Some(1));
-    near(&likelihoods(&look, &fault("c")), &[0.0, 0.95, 0.025, 0.025]);
-    near(&likelihoods(&look, &fault("a")), &[0.95, 0.0, 0.025, 0.025]);
-    near(&likelihoods(&look, &fault("b")), &[0.475, 0.475, 0.025, 0.025]);
+    near(&look.likelihoods(&fault("c")), &[0.0, 0.95, 0.025, 0.025]);
+    near(&look.likelihoods(&fault("a")), &[0.95, 0.0, 0.025, 0.025]);
+    near(&look.likelihoods(&fault("b")), &[0.475, 0.475, 0.025, 0.025]);
     let look = with(&[outcome(&[], &[], &[("a", 0.1)]), outcome(&[], &[], &[]), outcome(&[], &[], &[("a", 0.3)])], Some(1));
-    near(&likelihoods(&look, &fault("a")), &[0.1, 0.6, 0.3]);
+    near(&look.likelihoods(&fault("a")), &[0.1, 0.6, 0.3]);
     // A stated chance stands for the usual outcome too.
-    near(&likelihoods(&with(&look.outcomes, Some(0)), &fault("a")), &[0.1, 0.6, 0.3]);
+    near(&with(&look.outcomes, Some(0)).likelihoods(&fault("a")), &[0.1, 0.6, 0.3]);
 }
 
 #[test]
 fn a_stated_chance_stands_and_the_others_share_what_is_left() {
     let look = with(&[outcome(&["a"], &[], &[]), outcome(&[], &[], &[("a", 0.4)]), outcome(&["a", "b"], &[], &[])], None);
-    near(&likelihoods(&look, &fault("a")), &[0.3, 0.4, 0.3]);
-    near(&likelihoods(&look, &fault("b")), &[0.0, 0.05, 0.95]);
-    near(&likelihoods(&look, &fault("c")), &[0.0, 1.0, 0.0]);
+    near(&look.likelihoods(&fault("a")), &[0.3, 0.4, 0.3]);
+    near(&look.likelihoods(&fault("b")), &[0.0, 0.05, 0.95]);
+    near(&look.likelihoods(&fault("c")), &[0.0, 1.0, 0.0]);
 }
 
 #[test]
 fn stated_chances_alone_or_above_one_are_divided_by_their_sum() {
     let look = with(&[outcome(&[], &[], &[("a", 0.2)]), outcome(&[], &[], &[("a", 0.6)])], Some(0));
-    near(&likelihoods(&look, &fault("a")), &[0.25, 0.75]);
+    near(&look.likelihoods(&fault("a")), &[0.25, 0.75]);
     let above = with(&[outcome(&[], &[], &[("a", 0.9)]), outcome(&[], &[], &[("a", 0.6)]), outcome(&[], &[], &[])], Some(2));
-    near(&likelihoods(&above, &fault("a")), &[0.6, 0.4, 0.0]);
+    near(&above.likelihoods(&fault("a")), &[0.6, 0.4, 0.0]);
 }
 
 #[test]
 fn a_fault_that_no_outcome_allows_is_not_judged() {
     let look = with(&[outcome(&["b"], &[], &[]), outcome(&[], &["a"], &[])], Some(1));
-    near(&likelihoods(&look, &fault("a")), &[0.5, 0.5]);
+    near(&look.likelihoods(&fault("a")), &[0.5, 0.5]);
     // A stated chance does not bring back what the same outcome rules out.
     let look = with(&[outcome(&["b"], &[], &[("a", 0.9)]), outcome(&[], &[], &[])], None);
-    near(&likelihoods(&look, &fault("a")), &[0.0, 1.0]);
+    near(&look.likelihoods(&fault("a")), &[0.0, 1.0]);
 }
 
 /// Stated chances and the usual outcome leave the odds of the demo where the trade has them.
@@ -83,7 +83,7 @@ fn the_demo_gives_a_healthy_polarity_reading_to_other_faults() {
         panic!("the check")
     };
     assert_eq!(check.usual.as_deref(), Some("right"), "the outcome in the good band");
-    let chance = |id: &str| likelihoods(check, &fault(id));
+    let chance = |id: &str| check.likelihoods(&fault(id));
     near(&chance("flame-rod-dirty"), &[0.95, 0.05, 0.0, 0.0, 0.0]);
     near(&chance("polarity-reversed"), &[0.0, 0.0, 0.0, 1.0, 0.0]);
 }
