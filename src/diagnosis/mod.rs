@@ -16,6 +16,7 @@ mod read;
 mod record;
 mod situation;
 mod solve;
+mod walk;
 mod written;
 
 pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
@@ -23,6 +24,7 @@ pub use policy::{Ask, Branch, Node, Odds, Policy};
 pub use read::{UNSTATED_CHANGE_MINUTES, model, model_with};
 pub use record::{CREDIBLE, Reweighed, interval, reweigh};
 pub use situation::CERTAINTY;
+pub use walk::{Aside, Event, Look, Next, Reason, Refusal, Step, UnreadEvent, Walk, WrongEvent};
 
 use std::collections::BTreeMap;
 

@@ -50,6 +50,16 @@ impl Address {
         Self(format!("quiz/{topic}.js"))
     }
 
+    /// The script with a symptom's numbers for the walk.
+    pub fn walk_script(symptom: &str) -> Self {
+        Self(format!("walk/symptoms/{symptom}.js"))
+    }
+
+    /// The script with what a walk shows at a check.
+    pub fn walk_check_script(check: &str) -> Self {
+        Self(format!("walk/checks/{check}.js"))
+    }
+
     /// A script of the site, by its file name.
     pub fn script(file: &str) -> Self {
         Self(format!("scripts/{file}"))

@@ -72,6 +72,9 @@ impl<'a> Entries<'a> {
         let template = self.add_kind(entry, &pen, &mut context);
         let mut scripts = match entry {
             Entry::Calculator(calculator) => super::sum_scripts(calculator),
+            Entry::Symptom(_) if self.extras.diagnoses.get(&name).is_some_and(super::walk::leads_anywhere) => {
+                super::walk::scripts(&name.id)
+            }
             _ => Vec::new(),
         };
         if has_gauge(entry) {
@@ -151,6 +154,7 @@ impl<'a> Entries<'a> {
                 let computed = self.extras.diagnoses.get(&Name::new(Kind::Symptom, &entry.common.id));
                 context.insert("symptom", &symptom::view(entry, pen));
                 context.insert("diagnosis", &computed.and_then(|computed| diagnosis::view(computed, pen)));
+                context.insert("walk", &computed.filter(|computed| super::walk::leads_anywhere(computed)).map(|_| &entry.common.id));
                 "symptom.html"
             }
             Entry::Fault(entry) => {

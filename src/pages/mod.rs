@@ -28,6 +28,7 @@ mod symptom;
 mod table;
 mod task;
 mod terminal;
+mod walk;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Mutex, PoisonError};
@@ -45,8 +46,11 @@ use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
+pub use gauge::range as band_range;
 pub use lanes::svg as lane_chart;
+pub use pen::percent;
 pub use terminal::{Measures, svg as terminal_drawing};
+pub use walk::{Reading, WalkWords};
 
 /// One file of the site.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -124,6 +128,7 @@ pub fn draw_each(handbook: &Handbook, theme: &Theme, extras: &Extras, take: &(dy
             scope.spawn(|_| draw(quiz::list(&frame, &extras.topics)));
         }
         scope.spawn(|_| fixed_files(handbook, theme, extras).into_iter().for_each(take));
+        scope.spawn(|_| walk::files(handbook, &extras.diagnoses).into_iter().for_each(take));
         handbook.guide.par_iter().for_each(|page| draw(entries.draw_guide(page)));
         all.par_iter().for_each(|entry| draw(entries.draw(*entry)));
     });

@@ -163,7 +163,7 @@ pub(super) fn quantity(value: f64, of: &Unit) -> String {
 }
 
 /// A chance, 0 to 1, as whole percent; never rounded to a certainty that it is not.
-pub(super) fn percent(chance: f64) -> String {
+pub fn percent(chance: f64) -> String {
     let whole = (chance * 100.0).round();
     match chance {
         chance if chance > 0.0 && whole < 1.0 => "under 1\u{a0}%".into(),
