@@ -32,7 +32,8 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     let title = name_stems(index, &card.title);
     let names: Vec<Vec<Option<u32>>> = card.names.iter().map(|name| name_stems(index, name)).collect();
     let all: BTreeSet<u32> = plan.words.iter().flat_map(|word| word.expansions.iter().map(|expansion| expansion.stem)).collect();
-    let meant: BTreeSet<u32> = plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flat_map(|other| other.stems.iter().copied())).collect();
+    let meant: BTreeSet<u32> =
+        plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flat_map(|other| other.stems.iter().copied())).collect();
     let count = plan.words.len() as f64;
 
     let cover = |name: &[Option<u32>]| {
@@ -117,8 +118,10 @@ fn name_stems(index: &Index, name: &str) -> Vec<Option<u32>> {
 fn places(index: &Index, word: &Word, document: u32) -> Vec<u16> {
     let long = word.word.encode_utf16().count() >= LONG_START;
     let looked_up = word.expansions.iter().filter(|expansion| long || expansion.how != How::Start);
-    let mut places: Vec<u16> =
-        looked_up.filter_map(|expansion| index.posting(expansion.stem, document)).flat_map(|posting| posting.places.iter().copied()).collect();
+    let mut places: Vec<u16> = looked_up
+        .filter_map(|expansion| index.posting(expansion.stem, document))
+        .flat_map(|posting| posting.places.iter().copied())
+        .collect();
     places.sort_unstable();
     places.dedup();
     places

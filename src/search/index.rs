@@ -1,8 +1,9 @@
 //! Counting: documents to words, stems and postings.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
+use rustc_hash::FxHashMap;
 
 use super::Document;
 use super::plan::is_stop_word;
@@ -112,7 +113,7 @@ struct Read {
 /// Numbers for words, in the order in which they come.
 #[derive(Default)]
 struct Interner {
-    numbers: HashMap<String, u32>,
+    numbers: FxHashMap<String, u32>,
     words: Vec<String>,
 }
 
@@ -240,7 +241,7 @@ fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Interner) {
         .par_chunks(CHUNK)
         .map(|chunk| {
             let mut interner = Interner::default();
-            let mut splitter = Splitter::new();
+            let mut splitter = Splitter::default();
             let read = chunk.iter().map(|document| read_one(document, lead, &mut splitter, &mut interner)).collect();
             (read, interner)
         })
@@ -264,7 +265,7 @@ fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner:
     for (field, piece) in pieces(document) {
         let mut before = None;
         let placed = matches!(field, Field::Figures | Field::Body);
-        splitter.each(&piece, |word| {
+        splitter.each(&piece, |word, _, _| {
             let number = interner.number(word);
             let (counts, places) = read.words.entry(number).or_default();
             counts[field as usize] += 1;
@@ -284,6 +285,7 @@ fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner:
 
 fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<String>>> {
     let mut groups = Vec::new();
+    let mut known = BTreeSet::new();
     for group in synonyms {
         let mut names: Vec<Vec<String>> = Vec::new();
         for name in group {
@@ -295,7 +297,7 @@ fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<Stri
                 names.push(name);
             }
         }
-        if names.len() > 1 && !groups.contains(&names) {
+        if names.len() > 1 && known.insert(names.clone()) {
             groups.push(names);
         }
     }

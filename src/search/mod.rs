@@ -16,9 +16,9 @@ mod words;
 
 use serde::{Deserialize, Serialize};
 
+pub use closeness::closeness;
 pub use documents::{documents, synonyms};
 pub use find::{Finder, find};
-pub use closeness::closeness;
 pub use index::{Card, Compound, FIELDS, Field, Index, Posting, Surface};
 pub use near::{distance, start_distance};
 pub use pack::{files, files_of};

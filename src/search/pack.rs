@@ -92,11 +92,7 @@ struct Shard {
 }
 
 /// Cuts items into files; each item comes with a text that it can be told by.
-fn shards<'a>(
-    what: &str,
-    items: impl Iterator<Item = (&'a String, &'a String)>,
-    join: impl Fn(&[&str]) -> (String, String),
-) -> Vec<Shard> {
+fn shards<'a>(what: &str, items: impl Iterator<Item = (&'a String, &'a String)>, join: impl Fn(&[&str]) -> (String, String)) -> Vec<Shard> {
     let mut shards = Vec::new();
     let mut held: Vec<&str> = Vec::new();
     let mut size = 0;

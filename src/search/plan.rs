@@ -31,9 +31,9 @@ const USUAL: u32 = 8;
 /// Left out of a query unless nothing else is left. Words that matter in the trade (no, not, on, off, out) are not here.
 const STOP_WORDS: [&str; 61] = [
     "a", "an", "and", "any", "are", "as", "at", "be", "been", "by", "can", "could", "do", "does", "for", "from", "get", "got", "had",
-    "has", "have", "how", "i", "if", "in", "is", "it", "its", "know", "many", "me", "much", "my", "need", "of", "or", "really",
-    "should", "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "was", "we", "what", "when", "where",
-    "which", "who", "why", "will", "with", "would", "you", "your",
+    "has", "have", "how", "i", "if", "in", "is", "it", "its", "know", "many", "me", "much", "my", "need", "of", "or", "really", "should",
+    "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "was", "we", "what", "when", "where", "which", "who",
+    "why", "will", "with", "would", "you", "your",
 ];
 /// Each of these also finds the others: `no flame`, `not lighting`, `without a spark`.
 const NOTS: [&str; 5] = ["never", "no", "none", "not", "without"];
@@ -111,8 +111,7 @@ pub fn plan(index: &Index, query: &str) -> Plan {
         }
     }
     let is_open = |word: &String| open && Some(word) == typed.last();
-    let words: Vec<Word> =
-        wanted.iter().map(|&word| Word { word: word.clone(), expansions: expand(index, word, is_open(word)) }).collect();
+    let words: Vec<Word> = wanted.iter().map(|&word| Word { word: word.clone(), expansions: expand(index, word, is_open(word)) }).collect();
     let segments = segments(index, &words, words.last().is_some_and(|word| is_open(&word.word)));
     let kinds = index.kinds.iter().filter(|kind| names_kind(index, &words, kind)).cloned().collect();
     let start = open && typed.len() == 1 && index.starts.contains(&typed[0]);
@@ -268,7 +267,8 @@ fn start_typos(index: &Index, word: &str, length: usize) -> Vec<u32> {
 /// Whether all words of a kind's name are typed.
 fn names_kind(index: &Index, words: &[Word], kind: &str) -> bool {
     let kind = split(kind);
-    let typed = |stem: u32| words.iter().any(|word| word.expansions.first().is_some_and(|first| first.how == How::Own && first.stem == stem));
+    let typed =
+        |stem: u32| words.iter().any(|word| word.expansions.first().is_some_and(|first| first.how == How::Own && first.stem == stem));
     !kind.is_empty() && kind.iter().all(|token| index.stem_of(&token.word).is_some_and(typed))
 }
 
@@ -302,7 +302,10 @@ fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
         };
         for names in &groups {
             if names.iter().any(|name| name.len() == longest && here(name, from)) {
-                names.iter().filter(|name| !(name.len() == longest && here(name, from))).for_each(|name| add(name.clone(), SYNONYM_FACTOR, false));
+                names
+                    .iter()
+                    .filter(|name| !(name.len() == longest && here(name, from)))
+                    .for_each(|name| add(name.clone(), SYNONYM_FACTOR, false));
             }
         }
         if longest == 2 {

@@ -40,8 +40,11 @@ fn assert_round_trip(index: &Index) {
     let found: Unpacked = page.ask(UNPACK, ());
     assert_eq!(found.surfaces, index.surfaces.iter().map(|surface| (surface.word.clone(), surface.stem)).collect::<Vec<_>>());
     assert_eq!(found.frequencies, index.postings.iter().map(|list| list.len() as u32).collect::<Vec<_>>());
-    let postings: Vec<Vec<_>> =
-        index.postings.iter().map(|list| list.iter().map(|posting| (posting.document, posting.counts, posting.forms, posting.places.to_vec())).collect()).collect();
+    let postings: Vec<Vec<_>> = index
+        .postings
+        .iter()
+        .map(|list| list.iter().map(|posting| (posting.document, posting.counts, posting.forms, posting.places.to_vec())).collect())
+        .collect();
     assert_eq!(found.postings, postings);
     assert_eq!(found.lengths, index.lengths.concat());
     assert_eq!(found.totals, index.totals);
