@@ -4,6 +4,7 @@ mod find;
 mod press;
 mod proof;
 mod report;
+mod reweigh;
 mod sarif;
 mod walk;
 mod walk_words;
@@ -47,6 +48,7 @@ Examples:
   bluecone find no glow                   look something up
   bluecone work flame-current pin_voltage='5 V'
   bluecone walk igniter-stays-dark        walk through a symptom's checks
+  bluecone reweigh calls.csv              weigh the faults by past calls
 
 Exit codes: 0 done, 1 the handbook has problems, 2 the call was wrong, 3 the machine failed."
 )]
@@ -62,6 +64,7 @@ enum Command {
     Find(find::Find),
     Work(work::Work),
     Walk(walk::Walk),
+    Reweigh(reweigh::Reweigh),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
@@ -72,6 +75,7 @@ pub fn run() -> ExitCode {
         Command::Find(call) => find::run(&call),
         Command::Work(call) => work::run(&call),
         Command::Walk(call) => walk::run(&call),
+        Command::Reweigh(call) => reweigh::run(&call),
     };
     ExitCode::from(ending as u8)
 }

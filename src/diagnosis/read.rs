@@ -13,8 +13,16 @@ pub const UNSTATED_CHANGE_MINUTES: f64 = 0.0;
 /// # Errors
 /// The numbers make no model: no suspects, too many of them or of checks.
 pub fn model(handbook: &Handbook, symptom: &Symptom) -> Result<Model, ModelError> {
-    let suspects: Vec<SuspectModel> =
-        symptom.suspects.iter().map(|suspect| SuspectModel { fault: suspect.fault.clone(), chance: suspect.weight }).collect();
+    model_with(handbook, symptom, &handbook.chances(symptom))
+}
+
+/// The same with chances of one's own for the suspects, in their order.
+///
+/// # Errors
+/// As for [`model`].
+pub fn model_with(handbook: &Handbook, symptom: &Symptom, chances: &[f64]) -> Result<Model, ModelError> {
+    let suspects = symptom.suspects.iter().zip(chances);
+    let suspects: Vec<SuspectModel> = suspects.map(|(suspect, &chance)| SuspectModel { fault: suspect.fault.clone(), chance }).collect();
     let faults: Vec<&Name> = symptom.suspects.iter().map(|suspect| &suspect.fault).collect();
 
     let checks = with_those_before(handbook, symptom);

@@ -268,6 +268,17 @@ codes! {
         "A technician whose appliance stops there finds nothing to begin with."
         "" => ""
     }
+    // The shop's record.
+    RecordRow "record-row" Error {
+        "a row of the record of calls cannot be read"
+        "A record has the columns date, appliance, symptom, fault and minutes. Dates are year-month-day, symptom and fault are ids of the handbook, minutes are above 0. A row that is guessed at would weigh faults wrongly, so nothing is taken until all rows are right."
+        "25/11/2026,furnace,igniter-stays-dark,igniter-open,40" => "2026-11-25,furnace,igniter-stays-dark,igniter-open,40"
+    }
+    UnlistedFault "unlisted-fault" Warning {
+        "a call ended on a fault that its symptom does not list"
+        "The call is not counted. It may be a slip in the record; or the symptom lacks a fault that does occur."
+        "2026-11-25,furnace,igniter-stays-dark,burner-dirty,40" => "2026-11-25,furnace,igniter-stays-dark,igniter-open,40"
+    }
     // Formulas.
     FormulaSyntax "formula-syntax" Error {
         "the formula cannot be read"

@@ -45,6 +45,8 @@ pub struct WorkedStep {
     pub names: String,
     /// The same with values in the place of names; empty without a value.
     pub numbers: String,
+    /// The branch that is taken of an `if` at the top, as in [`StepLabels::lines`](super::StepLabels::lines).
+    pub branch: usize,
 }
 
 #[derive(Debug, Clone)]
@@ -80,17 +82,22 @@ impl Program {
                 How::Formula(formula) => formula.work(&names),
                 How::Pick(pick) => match self.tables.get(&pick.table) {
                     Some(table) => pick.work(table, &names),
-                    None => Err(sentence::no_row(&pick.table)),
+                    None => Err(pick.lack(&pick.table)),
                 },
             };
             let value = value.and_then(|value| step.in_unit(&value).map(|_| value));
-            let numbers = if value.is_ok() { wording::numbers(self, step, &names, &shown) } else { String::new() };
+            let branch = if value.is_ok() { wording::branch(step, &names) } else { 0 };
+            let numbers = match wording::lines(self, step).get(branch) {
+                Some(line) if value.is_ok() => wording::numbers(line, &shown),
+                _ => String::new(),
+            };
             let worked = WorkedStep {
                 id: step.id.clone(),
                 number: value.as_ref().ok().and_then(|value| step.in_unit(value).ok().flatten()),
                 shown: value.as_ref().map(|value| step.show(value)).unwrap_or_default(),
                 names: wording::names(self, step),
                 numbers,
+                branch,
                 value,
             };
             names.push(worked.as_needed(&step.title));

@@ -70,6 +70,11 @@ impl Address {
         Self(format!("{}/{id}.js", Kind::Calculator.folder()))
     }
 
+    /// The script with a table's figures, for the sums that pick from it.
+    pub fn table_script(id: &str) -> Self {
+        Self(format!("{}/{id}.js", Kind::Table.folder()))
+    }
+
     /// The theme's style sheet.
     pub fn style() -> Self {
         Self::theme("theme.css")
@@ -92,12 +97,17 @@ impl Address {
 
     /// What a page at `here` writes to reach this file; the name alone within one folder.
     pub fn from(&self, here: &Address) -> String {
-        let target: Vec<&str> = self.0.split('/').collect();
-        let start: Vec<&str> = here.0.split('/').collect();
-        let folders = target.len().min(start.len()) - 1;
-        let shared = (0..folders).take_while(|&at| target[at] == start[at]).count();
-        let mut link = "../".repeat(start.len() - 1 - shared);
-        link.push_str(&target[shared..].join("/"));
+        let (mut target, mut start) = (self.0.as_str(), here.0.as_str());
+        while let (Some((folder, rest)), Some((other, there))) = (target.split_once('/'), start.split_once('/')) {
+            if folder != other {
+                break;
+            }
+            (target, start) = (rest, there);
+        }
+        let up = start.matches('/').count();
+        let mut link = String::with_capacity(3 * up + target.len());
+        (0..up).for_each(|_| link.push_str("../"));
+        link.push_str(target);
         link
     }
 

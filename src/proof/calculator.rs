@@ -7,7 +7,7 @@ use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::formula::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest,
-    PartDraft, PartKind, PhaseDraft, PickDraft, Program, StepDraft, Table, TimelineDraft, VerdictDraft,
+    PartDraft, PartKind, PhaseDraft, PickDraft, Program, StepDraft, Table, TimelineDraft, Unit, VerdictDraft,
 };
 use crate::handbook::{BandWords, Calculator, Disagreement, InputWords, Kind, Name, StepWords, WorkedExample};
 use crate::manuscript::{self as written, CellValue, Entry};
@@ -88,10 +88,17 @@ fn example_words(example: &written::Example, desk: &mut Desk) -> Option<WorkedEx
 fn disagreement(figure: &written::Disagreement, desk: &mut Desk) -> Option<Disagreement> {
     Some(Disagreement {
         figure: figure.figure.value.clone(),
-        value: figure.value.inset.text.clone(),
+        value: with_unit_shown(&figure.value.inset.text),
         rule: figure.rule.value.clone(),
         source: desk.citation(&figure.source)?,
     })
+}
+
+/// A figure as an author wrote it, such as `918 to 1069 Btu/ft3`, with its unit as readers see it.
+fn with_unit_shown(text: &str) -> String {
+    let spaces = text.match_indices(' ').map(|(at, _)| at);
+    let unit = spaces.filter_map(|at| Some((&text[..at], Unit::parse(&text[at + 1..]).ok()?))).next();
+    unit.map_or_else(|| text.to_owned(), |(number, unit)| unit.with(number))
 }
 
 fn draft(sum: &written::Calculator) -> Draft {

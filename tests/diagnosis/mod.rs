@@ -12,6 +12,7 @@ mod every_policy;
 mod outside_odds;
 mod page;
 mod read;
+mod record;
 mod rules;
 mod size;
 mod walk_agreement;
