@@ -177,15 +177,27 @@
   }
 
   const sums = Object.create(null);
+  const views = Object.create(null);
+
+  /** The values by name, made once a sum: reading one that is missing throws its sentence. */
+  function view(labels) {
+    const [v, values, needs] = [Object.create(null), [], []];
+    [...labels.inputs, ...labels.steps].forEach(({ id }, at) => {
+      Object.defineProperty(v, id, { get: () => values[at] ?? lack(needs[at]) });
+    });
+    return { v, values, needs };
+  }
+
   const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
 
   /** @type {import("./sums").WorkSum} */
   const work = (id, labels, given) => {
     const { when = {}, steps, edges = {}, phases, drawing = {} } = sums[id];
-    const v = Object.create(null);
-    const define = ({ id, title }, value, why, says = "") => {
-      const needs = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
-      Object.defineProperty(v, id, { get: () => value ?? lack(needs) });
+    const { v, values, needs } = (views[id] = views[id] || view(labels));
+    let place = 0;
+    const define = ({ title }, value, why, says = "") => {
+      values[place] = value;
+      needs[place++] = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
     };
     const inputs = labels.inputs.map((label) => {
       const counts = !when[label.id] || attempt(() => when[label.id](v)).value === true;

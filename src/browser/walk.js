@@ -1,5 +1,5 @@
 // Walks through a symptom's checks, one question a screen. Needs the other `walk-*.js`, `gauge.js` and the symptom's numbers, and
-// the page's <section data-walk="symptom">. What is kept lies under the handbook's own id; a reader who refuses storage only
+// the page's element with data-walk="symptom". What is kept lies under the handbook's own id; a reader who refuses storage only
 // loses the way back after a reload.
 "use strict";
 
@@ -17,6 +17,8 @@
     const stage = make("div", "walk-stage");
     host.append(make("h2", "", "Step by step"), status, stage);
     host.children[0].id = "walk";
+    host.setAttribute("role", "region");
+    host.setAttribute("aria-labelledby", "walk");
     host.hidden = false;
     const jump = article.querySelector(".jump ul");
     if (jump) {

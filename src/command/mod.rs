@@ -47,8 +47,8 @@ Examples:
   bluecone press shop-book --to out       another handbook, another folder
   bluecone find no glow                   look something up
   bluecone work flame-current pin_voltage='5 V'
-  bluecone reweigh calls.csv              weigh the faults by past calls
   bluecone walk igniter-stays-dark        walk through a symptom's checks
+  bluecone reweigh calls.csv              weigh the faults by past calls
 
 Exit codes: 0 done, 1 the handbook has problems, 2 the call was wrong, 3 the machine failed."
 )]
@@ -63,8 +63,8 @@ enum Command {
     Proof(proof::Proof),
     Find(find::Find),
     Work(work::Work),
-    Reweigh(reweigh::Reweigh),
     Walk(walk::Walk),
+    Reweigh(reweigh::Reweigh),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
@@ -74,8 +74,8 @@ pub fn run() -> ExitCode {
         Command::Proof(call) => proof::run(&call),
         Command::Find(call) => find::run(&call),
         Command::Work(call) => work::run(&call),
-        Command::Reweigh(call) => reweigh::run(&call),
         Command::Walk(call) => walk::run(&call),
+        Command::Reweigh(call) => reweigh::run(&call),
     };
     ExitCode::from(ending as u8)
 }

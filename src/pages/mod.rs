@@ -145,6 +145,7 @@ fn fixed_files(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Vec<File>
         files.push(File::new(&Address::script("quiz-judge.js"), include_str!("../browser/quiz-judge.js")));
         files.push(File::new(&Address::script("quiz.js"), include_str!("../browser/quiz.js")));
     }
+    files.extend(walk::files(handbook, &extras.diagnoses));
     files.extend(sum_files(handbook));
     files
 }

@@ -103,6 +103,7 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     await open(page, 'igniter-stays-dark');
     await press(page, 'Start');
     await page.locator('.walk-choice').nth(3).press('Enter');
+    await whole(page, width);
     const second = await title(page);
     await page.reload();
     await press(page, 'Go on where it stopped');

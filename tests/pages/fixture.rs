@@ -33,6 +33,7 @@ fn cite(source: &str, at: Option<&str>, figure: &str) -> Citation {
 
 pub fn handbook() -> Handbook {
     Handbook {
+        record: None,
         book: book(),
         symptoms: symptoms(),
         faults: faults(),

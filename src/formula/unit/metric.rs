@@ -15,7 +15,7 @@ const PARTNERS: [(&str, &str); 18] = [
     ("[gal_us]/min", "L/min"),
     ("[gal_us]/h", "L/h"),
     ("[degF]", "Cel"),
-    ("[degRF]", "K"),
+    ("[degR]", "K"),
     ("[Btu_IT]", "MJ"),
     ("[Btu_IT]/h", "kW"),
     ("[Btu_IT]/[cft_i]", "MJ/m3"),
