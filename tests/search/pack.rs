@@ -6,11 +6,14 @@ use super::page::Page;
 use super::{INDEX, SAMPLE, SYNONYMS};
 
 /// What the browser makes of the packed index, spelt out.
+/// Document, counts by field, forms, places.
+type Posting = (u32, [u32; 4], u32, Vec<u16>);
+
 #[derive(Debug, Deserialize)]
 struct Unpacked {
     surfaces: Vec<(String, u32)>,
     frequencies: Vec<u32>,
-    postings: Vec<Vec<(u32, [u32; 4], u32, Vec<u16>)>>,
+    postings: Vec<Vec<Posting>>,
     lengths: Vec<u8>,
     totals: [u64; 4],
     groups: Vec<Vec<Vec<String>>>,
