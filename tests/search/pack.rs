@@ -5,10 +5,10 @@ use serde::Deserialize;
 use super::page::Page;
 use super::{INDEX, SAMPLE, SYNONYMS};
 
-/// What the browser makes of the packed index, spelt out.
 /// Document, counts by field, forms, places.
 type Posting = (u32, [u32; 4], u32, Vec<u16>);
 
+/// What the browser makes of the packed index, spelt out.
 #[derive(Debug, Deserialize)]
 struct Unpacked {
     surfaces: Vec<(String, u32)>,
