@@ -6,7 +6,7 @@
 (() => {
   const { split, postingOf, significant, key, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
 
-  const COVER = 0.2;
+  const COVER = 0.5;
   const PHRASE = 0.4;
   const EARLY = 0.2;
   const FORM = 0.15;

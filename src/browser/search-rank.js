@@ -15,7 +15,7 @@
   const B = 0.75;
   const FIELDS = 4;
   const FIELD_WEIGHTS = [2, 1.4, 1.2, 1];
-  const BACKGROUND = 0.5;
+  const BACKGROUND = 0.6;
   const CLOSE = 50;
   const CLOSE_NAMES = 150;
 

@@ -277,7 +277,7 @@
     /** What each word was looked for as, in words. @param {Plan} wanted */
     function tried(wanted) {
       const typed = wanted.words.map(({ word }) => word);
-      return element('p', 'search-none', 'Tried all of the words and any of them, as typed, with other endings, with one or two letters wrong or '
+      return element('p', 'search-tried', 'Tried all of the words and any of them, as typed, with other endings, with one or two letters wrong or '
         + 'swapped, written as one word and as two: ' + short(typed.join(', '), 120) + '.');
     }
 

@@ -6,7 +6,7 @@ use super::Index;
 use super::plan::{How, Plan, Word, key, significant};
 use super::words::split;
 
-const COVER: f64 = 0.2;
+const COVER: f64 = 0.5;
 const PHRASE: f64 = 0.4;
 const EARLY: f64 = 0.2;
 const FORM: f64 = 0.15;
@@ -18,7 +18,7 @@ const IN_BODY: f64 = 0.7;
 /// Starts of fewer letters stand for too many words to look up their places.
 const LONG_START: usize = 4;
 
-/// 1 + 0.2 × cover + 0.4 × phrase + 0.2 × early + 0.15 × form + 0.3 × kind, each from 0 to 1:
+/// 1 + 0.5 × cover + 0.4 × phrase + 0.2 × early + 0.15 × form + 0.3 × kind, each from 0 to 1:
 ///
 /// - **cover**: the words that query and title share, out of all that the two have (what the query means counts as what it says); or
 ///   0.9 × the same with one of the other names;

@@ -15,7 +15,7 @@ const B: f64 = 0.75;
 /// Title, other names, figures, body.
 const FIELD_WEIGHTS: [f64; FIELDS] = [2.0, 1.4, 1.2, 1.0];
 /// For kinds that come after others that fit as well, such as sources.
-const BACKGROUND: f64 = 0.5;
+const BACKGROUND: f64 = 0.6;
 /// How many of the best by words and BM25 are looked at closely.
 const CLOSE: usize = 50;
 /// How many more are, if all the words stand in title or other names.
@@ -53,7 +53,7 @@ struct Sum {
 /// 1. **exact**: the words that count, in their order, are the document's title, one of its other names or its id. Words are run
 ///    together for this, so that `roll out` is `rollout`;
 /// 2. **all words**: whether it has all of the plan's words;
-/// 3. score × share of the words that it has × 0.5 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
+/// 3. score × share of the words that it has × 0.6 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
 /// 4. the order in which the documents were given.
 ///
 /// The **score** is a sum over the plan's words. A word looks for stems: its own (factor 1); other words for *not* (0.8); those it
