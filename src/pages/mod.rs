@@ -128,7 +128,6 @@ pub fn draw_each(handbook: &Handbook, theme: &Theme, extras: &Extras, take: &(dy
             scope.spawn(|_| draw(quiz::list(&frame, &extras.topics)));
         }
         scope.spawn(|_| fixed_files(handbook, theme, extras).into_iter().for_each(take));
-        scope.spawn(|_| walk::files(handbook, &extras.diagnoses).into_iter().for_each(take));
         handbook.guide.par_iter().for_each(|page| draw(entries.draw_guide(page)));
         all.par_iter().for_each(|entry| draw(entries.draw(*entry)));
     });

@@ -9,6 +9,7 @@ mod target;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
+use std::io::Write;
 use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError, RwLock};
 
@@ -118,7 +119,8 @@ impl Site {
                 Err(error) => return Err(machine("read", &from, error)),
             };
         if !(same && fs::hard_link(&from, &to).is_ok()) {
-            fs::write(&to, &file.bytes).map_err(|error| machine("write", &to, error))?;
+            // Never over a file that is there: it may be a link to one of the old site.
+            fs::File::create_new(&to).and_then(|mut new| new.write_all(&file.bytes)).map_err(|error| machine("write", &to, error))?;
         }
         Ok(same)
     }
