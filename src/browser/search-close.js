@@ -18,7 +18,7 @@
   /** @param {string} text */
   const wordsOf = (text) => split(text).map((token) => token.word);
 
-  /** @typedef {{ title: number[], names: number[][], keys: string[] | null }} Names the stems of the words that count */
+  /** @typedef {{ title: number[], names: number[][], rows: number[][] | null, keys: string[] | null }} Names the stems of the words that count; `rows` those of all words */
   /** @type {WeakMap<SearchIndex, Map<number, Names>>} */
   const memory = new WeakMap();
 
@@ -30,7 +30,7 @@
     if (names === undefined) {
       /** @param {string} name */
       const stems = (name) => significant(wordsOf(name)).map((word) => stemOf(index, word));
-      names = { title: stems(index.titles[document]), names: index.names[document].map(stems), keys: null };
+      names = { title: stems(index.titles[document]), names: index.names[document].map(stems), rows: null, keys: null };
       known.set(document, names);
     }
     return names;
@@ -107,12 +107,9 @@
 
   /** @param {SearchIndex} index @param {number} document @param {number[]} stems */
   function adjacent(index, document, [first, second]) {
-    /** @param {string} name */
-    const inName = (name) => {
-      const stems = wordsOf(name).map((word) => stemOf(index, word));
-      return stems.some((stem, at) => at > 0 && stem === second && stems[at - 1] === first);
-    };
-    if (inName(index.titles[document]) || index.names[document].some(inName)) return true;
+    const names = namesOf(index, document);
+    names.rows ??= [index.titles[document], ...index.names[document]].map((name) => wordsOf(name).map((word) => stemOf(index, word)));
+    if (names.rows.some((row) => row.some((stem, at) => at > 0 && stem === second && row[at - 1] === first))) return true;
     const places = postingOf(index, second, document)?.places ?? [];
     return (postingOf(index, first, document)?.places ?? []).some((place) => places.includes(place + 1));
   }

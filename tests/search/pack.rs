@@ -5,15 +5,15 @@ use serde::Deserialize;
 use super::page::Page;
 use super::{INDEX, SAMPLE, SYNONYMS};
 
-/// Document, counts by field, forms, places.
-type Posting = (u32, [u32; 4], u32, Vec<u16>);
+/// Document, counts, forms and places of one posting.
+type Unpacking = (u32, [u32; 4], u32, Vec<u16>);
 
 /// What the browser makes of the packed index, spelt out.
 #[derive(Debug, Deserialize)]
 struct Unpacked {
     surfaces: Vec<(String, u32)>,
     frequencies: Vec<u32>,
-    postings: Vec<Vec<Posting>>,
+    postings: Vec<Vec<Unpacking>>,
     lengths: Vec<u8>,
     totals: [u64; 4],
     groups: Vec<Vec<Vec<String>>>,
