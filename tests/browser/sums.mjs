@@ -328,7 +328,7 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     // Bad input in every field of numbers that is in sight: a sentence beside the field, and no nonsense anywhere.
     await page.goto(address);
     const fields = await page.locator('[data-input]:not([hidden]) input[data-entry]').evaluateAll(entries => entries.map(entry => entry.closest('[data-input]').dataset.input));
-    report.check(`${device}: ${id} has fields`, fields.length > 2, fields.join());
+    report.check(`${device}: ${id} has fields`, fields.length > 0, fields.join());
     // Every text on the first sums; on the others each field takes every fourth, so that a page meets them all.
     const share = (texts, turn) => texts.filter((_, at) => THOROUGH.has(id) || at % 4 === turn % 4);
     for (const [turn, name] of fields.entries()) {
