@@ -1,6 +1,6 @@
 //! Counting: documents to words, stems and postings.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
@@ -101,14 +101,25 @@ pub struct Index {
     pub(super) starts: BTreeSet<String>,
 }
 
-/// One document's words by number.
+/// One word of a document, by number.
+struct Hit {
+    word: u32,
+    field: Field,
+    /// As in [`Posting::places`]; [`UNPLACED`] for titles, names and what is beyond the beginning.
+    place: u16,
+}
+
+/// The place of a word whose place is not kept.
+const UNPLACED: u16 = u16::MAX;
+
+/// One document's words.
 struct Read {
     lengths: [usize; FIELDS],
-    /// By word: counts and places.
-    words: BTreeMap<u32, ([u32; FIELDS], Vec<u16>)>,
-    /// Words next to each other, as numbers.
-    pairs: BTreeSet<(u32, u32)>,
+    hits: Vec<Hit>,
 }
+
+/// Words next to each other, by number; each pair once, rising.
+type Pairs = Vec<(u32, u32)>;
 
 /// Numbers for words, in the order in which they come.
 #[derive(Default)]
@@ -137,20 +148,20 @@ impl Index {
         index.kinds = index.cards.iter().map(|card| card.kind.as_str()).collect::<BTreeSet<_>>().into_iter().map(str::to_owned).collect();
         let background = |kind: &&String| documents.iter().any(|document| document.background && tidy(&document.kind) == **kind);
         index.background = index.kinds.iter().filter(background).cloned().collect();
-        let (mut read, mut interner) = read(documents, lead);
+        let (read, pairs, mut interner) = read(documents, lead);
         for document in &read {
             index.totals.iter_mut().zip(document.lengths).for_each(|(sum, length)| *sum += length as u64);
             index.lengths.push(document.lengths.map(|length| length_code(length as u32)));
         }
         index.groups = groups(synonyms, &mut interner);
-        index.compounds = compounds(&read, &interner);
-        index.sort_words(interner, &mut read);
+        index.compounds = compounds(&pairs, &interner);
+        index.sort_words(interner, read);
         index.starts = index.costly_starts();
         index
     }
 
     /// Stems, surfaces in order, and the postings by stem.
-    fn sort_words(&mut self, interner: Interner, read: &mut [Read]) {
+    fn sort_words(&mut self, interner: Interner, read: Vec<Read>) {
         let words = interner.words;
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
         self.stems = stems_of.iter().collect::<BTreeSet<_>>().into_iter().cloned().collect();
@@ -167,22 +178,10 @@ impl Index {
             self.surfaces.push(Surface { word: words[number as usize].clone(), stem });
         }
         self.postings = vec![Vec::new(); self.stems.len()];
-        for (document, read) in read.iter_mut().enumerate() {
-            for (number, (counts, mut places)) in std::mem::take(&mut read.words) {
-                let (stem, form) = known[number as usize];
-                let list = &mut self.postings[stem as usize];
-                let bit = 1 << form.min(FORMS - 1);
-                match list.last_mut() {
-                    Some(last) if last.document == document as u32 => {
-                        last.counts.iter_mut().zip(counts).for_each(|(sum, count)| *sum += count);
-                        last.forms |= bit;
-                        places.extend_from_slice(&last.places);
-                        places.sort_unstable();
-                        last.places = places.into();
-                    }
-                    _ => list.push(Posting { document: document as u32, counts, forms: bit, places: places.into() }),
-                }
-            }
+        let of_documents: Vec<Vec<(u32, Posting)>> =
+            read.into_par_iter().enumerate().map(|(document, read)| postings(document as u32, &read.hits, &known)).collect();
+        for (stem, posting) in of_documents.into_iter().flatten() {
+            self.postings[stem as usize].push(posting);
         }
     }
 
@@ -234,53 +233,72 @@ impl Index {
     }
 }
 
-/// Splits and counts every document, on all cores; the numbers of words do not depend on how many there are.
-fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Interner) {
+/// Splits every document, on all cores; the numbers of words do not depend on how many there are.
+fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Pairs, Interner) {
     const CHUNK: usize = 64;
-    let chunks: Vec<(Vec<Read>, Interner)> = documents
+    let chunks: Vec<(Vec<Read>, Pairs, Interner)> = documents
         .par_chunks(CHUNK)
         .map(|chunk| {
             let mut interner = Interner::default();
             let mut splitter = Splitter::default();
-            let read = chunk.iter().map(|document| read_one(document, lead, &mut splitter, &mut interner)).collect();
-            (read, interner)
+            let mut pairs = Pairs::new();
+            let read = chunk.iter().map(|document| read_one(document, lead, &mut splitter, &mut interner, &mut pairs)).collect();
+            pairs.sort_unstable();
+            pairs.dedup();
+            (read, pairs, interner)
         })
         .collect();
     let mut interner = Interner::default();
     let mut all = Vec::with_capacity(documents.len());
-    for (read, local) in chunks {
+    let mut all_pairs = Pairs::new();
+    for (mut read, pairs, local) in chunks {
         let numbers: Vec<u32> = local.words.iter().map(|word| interner.number(word)).collect();
-        all.extend(read.into_iter().map(|one| Read {
-            lengths: one.lengths,
-            words: one.words.into_iter().map(|(word, counted)| (numbers[word as usize], counted)).collect(),
-            pairs: one.pairs.into_iter().map(|(a, b)| (numbers[a as usize], numbers[b as usize])).collect(),
-        }));
+        read.iter_mut().flat_map(|one| &mut one.hits).for_each(|hit| hit.word = numbers[hit.word as usize]);
+        all.extend(read);
+        all_pairs.extend(pairs.into_iter().map(|(a, b)| (numbers[a as usize], numbers[b as usize])));
     }
-    (all, interner)
+    all_pairs.par_sort_unstable();
+    all_pairs.dedup();
+    (all, all_pairs, interner)
 }
 
-fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner: &mut Interner) -> Read {
-    let mut read = Read { lengths: [0; FIELDS], words: BTreeMap::new(), pairs: BTreeSet::new() };
+fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner: &mut Interner, pairs: &mut Pairs) -> Read {
+    let mut read = Read { lengths: [0; FIELDS], hits: Vec::new() };
     let mut place = 0;
     for (field, piece) in pieces(document) {
         let mut before = None;
         let placed = matches!(field, Field::Figures | Field::Body);
         splitter.each(&piece, |word, _, _| {
-            let number = interner.number(word);
-            let (counts, places) = read.words.entry(number).or_default();
-            counts[field as usize] += 1;
+            let word = interner.number(word);
             read.lengths[field as usize] += 1;
-            if placed && place < lead {
-                places.push(place as u16);
-            }
+            let kept = placed && place < lead;
+            read.hits.push(Hit { word, field, place: if kept { place as u16 } else { UNPLACED } });
             place += usize::from(placed);
-            if let Some(before) = before.replace(number) {
-                read.pairs.insert((before, number));
-            }
+            pairs.extend(before.replace(word).map(|before| (before, word)));
         });
         place += usize::from(placed);
     }
     read
+}
+
+/// What a document has of each stem. `known` gives, by word, its stem and which of the stem's forms it is.
+fn postings(document: u32, hits: &[Hit], known: &[(u32, u32)]) -> Vec<(u32, Posting)> {
+    let mut hits: Vec<(u32, u16, Field, u32)> = hits
+        .iter()
+        .map(|hit| {
+            let (stem, form) = known[hit.word as usize];
+            (stem, hit.place, hit.field, 1 << form.min(FORMS - 1))
+        })
+        .collect();
+    hits.sort_unstable_by_key(|&(stem, place, ..)| (stem, place));
+    let of_stem = |same: &[(u32, u16, Field, u32)]| {
+        let mut counts = [0; FIELDS];
+        same.iter().for_each(|&(.., field, _)| counts[field as usize] += 1);
+        let forms = same.iter().fold(0, |forms, &(.., form)| forms | form);
+        let places = same.iter().map(|&(_, place, ..)| place).filter(|place| *place != UNPLACED).collect();
+        (same[0].0, Posting { document, counts, forms, places })
+    };
+    hits.chunk_by(|a, b| a.0 == b.0).map(of_stem).collect()
 }
 
 fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<String>>> {
@@ -305,12 +323,11 @@ fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<Stri
 }
 
 /// Words next to each other that stand somewhere else as one.
-fn compounds(read: &[Read], interner: &Interner) -> Vec<Compound> {
-    let pairs: BTreeSet<(u32, u32)> = read.par_iter().flat_map_iter(|read| read.pairs.iter().copied()).collect();
+fn compounds(pairs: &Pairs, interner: &Interner) -> Vec<Compound> {
     let part = |word: &String| word.len() > 1 && !is_stop_word(word) && !word.bytes().any(|byte| byte.is_ascii_digit());
     let mut compounds: Vec<Compound> = pairs
-        .into_iter()
-        .filter_map(|(first, second)| {
+        .iter()
+        .filter_map(|&(first, second)| {
             let (first, second) = (&interner.words[first as usize], &interner.words[second as usize]);
             let whole = format!("{first}{second}");
             (part(first) && part(second) && interner.numbers.contains_key(&whole)).then(|| Compound {
