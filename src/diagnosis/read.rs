@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::{CheckModel, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
-use crate::handbook::{Check, Entry, Handbook, Kind, Name, Outcome, State, Symptom};
+use crate::handbook::{Check, Handbook, Kind, Name, Outcome, State, Symptom};
 
 /// Minutes of a change of state for which the handbook states none.
 pub const UNSTATED_CHANGE_MINUTES: f64 = 0.0;
@@ -25,7 +25,7 @@ pub fn model_with(handbook: &Handbook, symptom: &Symptom, chances: &[f64]) -> Re
     let suspects: Vec<SuspectModel> = suspects.map(|(suspect, &chance)| SuspectModel { fault: suspect.fault.clone(), chance }).collect();
     let faults: Vec<&Name> = symptom.suspects.iter().map(|suspect| &suspect.fault).collect();
 
-    let checks = with_those_before(handbook, symptom);
+    let checks = handbook.checks_of(symptom);
     let places: BTreeMap<&str, usize> = checks.iter().enumerate().map(|(place, check)| (check.common.id.as_str(), place)).collect();
     let place = |name: &Name| places.get(name.id.as_str()).copied();
     let models = checks.iter().map(|check| CheckModel {
@@ -40,20 +40,6 @@ pub fn model_with(handbook: &Handbook, symptom: &Symptom, chances: &[f64]) -> Re
     let changes = handbook.book.state_changes.iter().map(|change| (change.from, change.to, change.minutes));
     let minutes = Minutes::from_changes(changes, UNSTATED_CHANGE_MINUTES);
     Model::new(suspects, models.collect(), minutes, State::AS_FOUND, symptom.checks.iter().filter_map(place).collect())
-}
-
-/// The listed checks and all that must come before them, in the order of ids.
-fn with_those_before<'a>(handbook: &'a Handbook, symptom: &Symptom) -> Vec<&'a Check> {
-    let mut found: BTreeMap<&str, &Check> = BTreeMap::new();
-    let mut open: Vec<&Name> = symptom.checks.iter().collect();
-    while let Some(name) = open.pop() {
-        if let Some(Entry::Check(check)) = handbook.entry(name)
-            && found.insert(&check.common.id, check).is_none()
-        {
-            open.extend(&check.after);
-        }
-    }
-    found.into_values().collect()
 }
 
 fn outcomes(check: &Check, faults: &[&Name]) -> Vec<OutcomeModel> {

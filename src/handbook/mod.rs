@@ -22,6 +22,8 @@ mod table;
 mod task;
 mod term;
 
+use std::collections::BTreeMap;
+
 pub use book::{Book, GuidePage, SafetyRule, Stage, StateChange, UnitSystem};
 pub use calculator::{BandWords, Calculator, Disagreement, InputWords, StepWords, WorkedExample};
 pub use check::{Check, Outcome, Seen};
@@ -131,6 +133,20 @@ impl Handbook {
             Some(record) => record.shares(symptom).iter().map(Share::now).collect(),
             None => symptom.suspects.iter().map(|suspect| suspect.weight / whole).collect(),
         }
+    }
+
+    /// The checks that a symptom lists and all that must come before them, in the order of ids.
+    pub fn checks_of(&self, symptom: &Symptom) -> Vec<&Check> {
+        let mut found: BTreeMap<&str, &Check> = BTreeMap::new();
+        let mut open: Vec<&Name> = symptom.checks.iter().collect();
+        while let Some(name) = open.pop() {
+            if let Some(Entry::Check(check)) = self.entry(name)
+                && found.insert(&check.common.id, check).is_none()
+            {
+                open.extend(&check.after);
+            }
+        }
+        found.into_values().collect()
     }
 
     /// The title of an entry or a guide page.

@@ -24,18 +24,21 @@ pub(super) struct HazardView {
 /// stays in sight, and on paper all controls are printed.
 const OPEN: usize = 3;
 
-/// The boxes of the named notes, gravest first, otherwise in the order given.
-pub(super) fn boxes(names: &[Name], pen: &Pen) -> Vec<HazardView> {
-    let mut notes: Vec<&SafetyNote> = names
-        .iter()
-        .filter_map(|name| match pen.handbook.entry(name) {
-            Some(Entry::Safety(note)) => Some(note),
-            _ => None,
-        })
-        .collect();
+/// The named notes, gravest first, otherwise in the order given.
+pub(super) fn notes<'a>(names: &[Name], pen: &Pen<'a>) -> Vec<&'a SafetyNote> {
+    let note = |name| match pen.handbook.entry(name) {
+        Some(Entry::Safety(note)) => Some(note),
+        _ => None,
+    };
+    let mut notes: Vec<&SafetyNote> = names.iter().filter_map(note).collect();
     notes.sort_by_key(|note| note.signal);
+    notes
+}
+
+/// The boxes of the named notes.
+pub(super) fn boxes(names: &[Name], pen: &Pen) -> Vec<HazardView> {
     let box_at = |(at, note)| HazardView { folded: at >= OPEN, ..one(note, pen) };
-    notes.into_iter().enumerate().map(box_at).collect()
+    notes(names, pen).into_iter().enumerate().map(box_at).collect()
 }
 
 /// One note's box, with its controls in sight.

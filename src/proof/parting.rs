@@ -31,7 +31,7 @@ pub fn contradictions(handbook: &Handbook, places: &Places, problems: &mut Probl
 pub fn parting(handbook: &Handbook, places: &Places, problems: &mut Problems) {
     let mut users: BTreeMap<&str, Vec<&Symptom>> = BTreeMap::new();
     for symptom in &handbook.symptoms {
-        for check in before(handbook, symptom) {
+        for check in handbook.checks_of(symptom) {
             users.entry(&check.common.id).or_default().push(symptom);
         }
         unparted(handbook, symptom, places, problems);
@@ -65,7 +65,7 @@ pub fn parting(handbook: &Handbook, places: &Places, problems: &mut Problems) {
 
 /// Faults of a symptom under which every check finds the same with the same chances.
 fn unparted(handbook: &Handbook, symptom: &Symptom, places: &Places, problems: &mut Problems) {
-    let checks = before(handbook, symptom);
+    let checks = handbook.checks_of(symptom);
     let mut told: BTreeSet<&Name> = BTreeSet::new();
     for (place, suspect) in symptom.suspects.iter().enumerate() {
         let alike = |other: &&crate::handbook::Suspect| checks.iter().all(|check| same(check, &suspect.fault, &other.fault));
@@ -102,20 +102,6 @@ fn parts_any(check: &Check, symptom: &Symptom) -> bool {
     let Some(first) = symptom.suspects.first() else { return false };
     // A single fault leaves nothing to part, and that is not the check's doing.
     symptom.suspects.len() == 1 || symptom.suspects.iter().any(|other| !same(check, &first.fault, &other.fault))
-}
-
-/// The checks that a symptom lists and those that must come before them, by id.
-fn before<'a>(handbook: &'a Handbook, symptom: &Symptom) -> Vec<&'a Check> {
-    let mut found: BTreeMap<&str, &Check> = BTreeMap::new();
-    let mut open: Vec<&Name> = symptom.checks.iter().collect();
-    while let Some(name) = open.pop() {
-        if let Some(Entry::Check(check)) = handbook.entry(name)
-            && found.insert(&check.common.id, check).is_none()
-        {
-            open.extend(&check.after);
-        }
-    }
-    found.into_values().collect()
 }
 
 /// The symptoms that use a check, the first three by name.

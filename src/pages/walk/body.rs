@@ -84,15 +84,6 @@ impl Body {
 
 /// The check's notes, gravest first.
 fn hazards(check: &Check, pen: &Pen) -> Vec<HazardData> {
-    let mut notes: Vec<_> = check
-        .safety
-        .iter()
-        .filter_map(|name| match pen.handbook.entry(name) {
-            Some(Entry::Safety(note)) => Some(note),
-            _ => None,
-        })
-        .collect();
-    notes.sort_by_key(|note| note.signal);
     let one = |note: &crate::handbook::SafetyNote| {
         let view = hazard::one(note, pen);
         HazardData {
@@ -106,7 +97,7 @@ fn hazards(check: &Check, pen: &Pen) -> Vec<HazardData> {
             controls: view.controls_html,
         }
     };
-    notes.into_iter().map(one).collect()
+    hazard::notes(&check.safety, pen).into_iter().map(one).collect()
 }
 
 /// The check's measurement, and those that its text names beside it and that have all the bands that the outcomes speak of, for
