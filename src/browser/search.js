@@ -293,7 +293,7 @@
     /** What was tried, and the nearest words. @param {SearchIndex} index @param {Plan} wanted @param {string} query */
     function nothing(index, wanted, query) {
       if (wanted.words.length === 0) return [element('p', 'search-none', 'Type a word or a figure, such as flame or 24 V.')];
-      return [element('p', 'search-none', 'Nothing found for “' + short(query.trim(), 60) + '”.'), tried(wanted), ...near(index, wanted, wanted.words)];
+      return [element('p', 'search-none', 'No entry has “' + short(query.trim(), 60) + '”, nor words like it.'), tried(wanted), ...near(index, wanted, wanted.words)];
     }
 
     /** Known words near unknown ones, as buttons that put them in their place. @param {SearchIndex} index @param {Plan} wanted @param {Word[]} unknown */

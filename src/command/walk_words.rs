@@ -190,7 +190,7 @@ fn why(words: &WalkWords, step: &Step) -> String {
     if step.ends >= 0.005 {
         let _ = write!(said, " {} chance that it ends the search.", percent(step.ends));
     }
-    let _ = write!(said, " It tells {:.2} bit in {} min.", step.bits, minutes(step.way_minutes));
+    let _ = write!(said, " It tells as much as {:.2} of an even yes-or-no question, in {} min.", step.bits, minutes(step.way_minutes));
     if let Reason::Planned { left_minutes } = step.reason {
         let _ = write!(said, " About {} min from here to the end.", minutes(left_minutes));
     }
