@@ -149,7 +149,7 @@
     }
     const value = finite(toBase(unit, number));
     if (below(value, toBase(main, input.from)) || below(toBase(main, input.to), value)) {
-      lack(`Enter a value from ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`);
+      lack(`Enter a value from ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`.replace(/\.\.$/, "."));
     }
     if (input.whole && !Number.isInteger(number)) lack("Enter a whole number.");
     return { value, shown: typedAs(unit, number) };

@@ -49,6 +49,7 @@ pub use labels::{InputLabels, Labels, MeasureLabels, PhaseLabels, StepLabels, Un
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
 pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, Step, Timeline, Verdict};
+pub use sentence::ended;
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Function, Operator};

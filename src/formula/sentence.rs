@@ -28,7 +28,12 @@ pub(super) fn not_a_unit(text: &str, offered: &[&str]) -> String {
 }
 
 pub(super) fn outside(from: &str, to: &str) -> String {
-    format!("Enter a value from {from} to {to}.")
+    ended(&format!("Enter a value from {from} to {to}"))
+}
+
+/// Ends a sentence with a point; a unit such as `in. w.c.` may have brought one.
+pub fn ended(sentence: &str) -> String {
+    if sentence.ends_with('.') { sentence.to_owned() } else { format!("{sentence}.") }
 }
 
 pub(super) fn not_a_choice(text: &str, offered: &[&str]) -> String {

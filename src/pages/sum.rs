@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, terminal};
 use crate::formula::{
-    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, escape, format, number,
+    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, ended, escape, format, number,
 };
 use crate::handbook::{BandWords, Calculator};
 
@@ -240,7 +240,7 @@ fn input_view(input: &Input, labels: &InputLabels) -> InputView {
             let with_unit = |number: f64| main.with(&format(number, Digits::Significant(9)));
             let kind = if *whole { "Whole number from" } else { "From" };
             InputView {
-                range: sentence(&std::format!("{kind} {} to {}", with_unit(*from), with_unit(*to))),
+                range: ended(&std::format!("{kind} {} to {}", with_unit(*from), with_unit(*to))),
                 start: start.to_string(),
                 units: labels.units.iter().map(unit_view).collect(),
                 whole: *whole,
@@ -277,9 +277,4 @@ fn drawing(worked: &Worked) -> Option<String> {
 /// A length for a drawing's caption, in millimetres with two decimals at most.
 pub(super) fn millimetres(metres: f64) -> String {
     escape(&format(metres * 1000.0, Digits::Significant(3)))
-}
-
-/// Ends with a point; a unit such as `in. w.c.` may have brought one.
-fn sentence(text: &str) -> String {
-    if text.ends_with('.') { text.to_owned() } else { std::format!("{text}.") }
 }

@@ -1,6 +1,6 @@
 //! Cases as text: what is written above `--`, what is said about it below.
 //!
-//! `BLUECONE_BLESS=1` writes what is said into the files; read the difference before it is committed.
+//! `RENEW_CASES=1` writes what is said into the files; read the difference before it is committed.
 
 use bluecone::diagnostic::{Diagnostic, Problems};
 use bluecone::formula::*;
@@ -25,7 +25,7 @@ fn check(file: &str, say: impl Fn(&str) -> String) {
     }
     assert!(cases > 5, "{file} has lost its cases");
     let written = format!("{}\n", written.trim_end());
-    if std::env::var_os("BLUECONE_BLESS").is_some() {
+    if std::env::var_os("RENEW_CASES").is_some() {
         std::fs::write(&path, written).unwrap();
         return;
     }
