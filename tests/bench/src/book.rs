@@ -150,7 +150,7 @@ fn hundred(author: &mut Author, cluster: usize) -> std::io::Result<()> {
         let suspects: Vec<usize> = (0..4).map(|step| (number + step * 3) % FAULTS).collect();
         let mut text = format!("{head}stage: {}\nseen: |\n{}faults:\n", STAGES[number % STAGES.len()], author.prose(500, &links(number)));
         for (at, fault) in suspects.iter().enumerate() {
-            let _ = writeln!(text, "  - {{fault: {}, weight: {}, basis: judgement}}", name("fault", *fault), 40 - at * 9);
+            let _ = writeln!(text, "  - {{fault: {}, weight: {}, basis: judgement}}", name("fault", *fault), 40 - at * 10);
         }
         let checks: Vec<String> = suspects.iter().map(|fault| name("check", *fault)).collect();
         let _ = write!(text, "checks: [check:prove-dead, {}]\nsafety: [safety:prove-dead-first]\nbody: |\n{}", checks.join(", "), author.prose(700, &links(number + 1)));
