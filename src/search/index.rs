@@ -1,12 +1,13 @@
 //! Counting: documents to words, stems and postings.
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 use super::Document;
-use super::plan::is_stop_word;
+use super::plan::{is_stop_word, significant};
 use super::words::{Splitter, split};
 
 /// How many fields a document has for ranking.
@@ -93,6 +94,8 @@ pub struct Index {
     pub totals: [u64; FIELDS],
     /// Groups of names for one thing; each name as its surface words.
     pub groups: Vec<Vec<Vec<String>>>,
+    /// The same with each name as the stems of its words that count, so that a plan need not look them up.
+    pub(super) group_stems: Vec<Vec<Vec<u32>>>,
     /// Rising.
     pub compounds: Vec<Compound>,
     /// By stem: its surfaces' places in [`Index::surfaces`], rising.
@@ -156,6 +159,8 @@ impl Index {
         index.groups = groups(synonyms, &mut interner);
         index.compounds = compounds(&pairs, &interner);
         index.sort_words(interner, read);
+        let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| index.stem_of(word)).collect();
+        index.group_stems = index.groups.par_iter().map(|names| names.iter().map(stems).collect()).collect();
         index.starts = index.costly_starts();
         index
     }
@@ -166,7 +171,7 @@ impl Index {
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
         self.stems = stems_of.iter().collect::<BTreeSet<_>>().into_iter().cloned().collect();
         let mut order: Vec<u32> = (0..words.len() as u32).collect();
-        order.sort_by(|&a, &b| words[a as usize].encode_utf16().cmp(words[b as usize].encode_utf16()));
+        order.par_sort_unstable_by(|&a, &b| utf16_order(&words[a as usize], &words[b as usize]));
         self.forms = vec![Vec::new(); self.stems.len()];
         // By word: its stem and which of the stem's forms it is.
         let mut known = vec![(0, 0); words.len()];
@@ -187,7 +192,7 @@ impl Index {
 
     /// The place of a folded word among [`Index::surfaces`].
     pub fn surface(&self, word: &str) -> Option<usize> {
-        self.surfaces.binary_search_by(|surface| surface.word.encode_utf16().cmp(word.encode_utf16())).ok()
+        self.surfaces.binary_search_by(|surface| utf16_order(&surface.word, word)).ok()
     }
 
     /// The stem of a folded word that some document or synonym has.
@@ -389,6 +394,18 @@ pub(super) fn id_of(address: &str) -> &str {
 
 fn tidy(text: &str) -> String {
     text.split(|c: char| c.is_whitespace() || c.is_control()).filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// The order by UTF-16 code units, in which JavaScript compares strings: that of the bytes, but characters beyond the basic plane
+/// (surrogates in UTF-16, first byte F0 and up in UTF-8) come before U+E000 to U+FFFF (first bytes EE and EF).
+pub(super) fn utf16_order(a: &str, b: &str) -> Ordering {
+    let rank = |byte: u8| match byte {
+        0xee | 0xef => (2, byte),
+        0xf0.. => (1, byte),
+        _ => (0, byte),
+    };
+    let differing = a.bytes().zip(b.bytes()).find(|(x, y)| x != y);
+    differing.map_or_else(|| a.len().cmp(&b.len()), |(x, y)| rank(x).cmp(&rank(y)))
 }
 
 /// The English stem of a folded word.

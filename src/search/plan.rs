@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Index;
+use super::index::utf16_order;
 use super::near::{distance, start_distance};
 use super::words::split;
 
@@ -198,7 +199,7 @@ pub(super) fn start_cost(index: &Index, start: &str) -> u64 {
 }
 
 fn starting_with<'a>(index: &'a Index, start: &'a str) -> impl Iterator<Item = (&'a str, u32)> {
-    let from = index.surfaces.partition_point(|surface| surface.word.encode_utf16().lt(start.encode_utf16()));
+    let from = index.surfaces.partition_point(|surface| utf16_order(&surface.word, start).is_lt());
     index.surfaces[from..].iter().map(|surface| (surface.word.as_str(), surface.stem)).take_while(move |(word, _)| word.starts_with(start))
 }
 
@@ -274,11 +275,7 @@ fn names_kind(index: &Index, words: &[Word], kind: &str) -> bool {
 
 /// Longest names first, from left to right.
 fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
-    let groups: Vec<Vec<Vec<u32>>> = index
-        .groups
-        .iter()
-        .map(|names| names.iter().map(|name| significant(name).into_iter().filter_map(|word| index.stem_of(word)).collect()).collect())
-        .collect();
+    let groups = &index.group_stems;
     // What each word most likely is; a word still being typed is what it is so far.
     let meant: Vec<Option<u32>> =
         words.iter().map(|word| word.expansions.first().filter(|first| first.how != How::Start).map(|first| first.stem)).collect();
@@ -300,7 +297,7 @@ fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
                 alternatives.push(Alternative { stems, factor, adjacent });
             }
         };
-        for names in &groups {
+        for names in groups {
             if names.iter().any(|name| name.len() == longest && here(name, from)) {
                 names
                     .iter()
