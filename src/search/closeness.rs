@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::Index;
 use super::plan::{How, Plan, Word, key, significant};
 use super::words::split;
+use super::{Card, Index};
 
 const COVER: f64 = 0.5;
 const PHRASE: f64 = 0.4;
@@ -18,6 +18,30 @@ const IN_BODY: f64 = 0.7;
 /// Starts of fewer letters stand for too many words to look up their places.
 const LONG_START: usize = 4;
 
+/// A document's title, other names and id as a close look needs them.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Names {
+    /// What is typed for the title, the id and each other name.
+    keys: Box<[Box<str>]>,
+    /// The stems of the title's words that count, then of each other name's.
+    counting: Box<[Box<[Option<u32>]>]>,
+    /// The same of all their words.
+    whole: Box<[Box<[Option<u32>]>]>,
+}
+
+impl Names {
+    pub(super) fn of(index: &Index, card: &Card) -> Names {
+        let words = |name: &String| -> Vec<String> { split(name).into_iter().map(|token| token.word).collect() };
+        let names: Vec<Vec<String>> = std::iter::once(&card.title).chain(&card.names).map(words).collect();
+        let stem = |word: &String| index.stem_of(word);
+        Names {
+            keys: names.iter().chain([&words(&card.id)]).map(|name| key(name).into()).collect(),
+            counting: names.iter().map(|name| significant(name).into_iter().map(stem).collect()).collect(),
+            whole: names.iter().map(|name| name.iter().map(stem).collect()).collect(),
+        }
+    }
+}
+
 /// 1 + 0.5 × cover + 0.4 × phrase + 0.2 × early + 0.15 × form + 0.3 × kind, each from 0 to 1:
 ///
 /// - **cover**: the words that query and title share, out of all that the two have (what the query means counts as what it says); or
@@ -29,8 +53,7 @@ const LONG_START: usize = 4;
 /// - **kind**: the query names the document's kind.
 pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     let card = &index.cards[document as usize];
-    let title = name_stems(index, &card.title);
-    let names: Vec<Vec<Option<u32>>> = card.names.iter().map(|name| name_stems(index, name)).collect();
+    let Some((title, names)) = index.names[document as usize].counting.split_first() else { return 1.0 };
     let all: BTreeSet<u32> = plan.words.iter().flat_map(|word| word.expansions.iter().map(|expansion| expansion.stem)).collect();
     let meant: BTreeSet<u32> =
         plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flat_map(|other| other.stems.iter().copied())).collect();
@@ -41,8 +64,8 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
         let shared = shared.min(count);
         shared / (name.len() as f64 + count - shared)
     };
-    let mut best_cover = cover(&title);
-    for name in &names {
+    let mut best_cover = cover(title);
+    for name in names {
         best_cover = best_cover.max(OTHER_NAME * cover(name));
     }
 
@@ -51,8 +74,8 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     let places: Vec<Vec<u16>> = plan.words.iter().map(|word| places(index, word, document)).collect();
     let mut phrase = 0.0;
     for at in 1..plan.words.len() {
-        let in_name = |name: &Vec<Option<u32>>| name.windows(2).any(|two| has(at - 1, &two[0]) && has(at, &two[1]));
-        if in_name(&title) || names.iter().any(in_name) {
+        let in_name = |name: &Box<[Option<u32>]>| name.windows(2).any(|two| has(at - 1, &two[0]) && has(at, &two[1]));
+        if in_name(title) || names.iter().any(in_name) {
             phrase += 1.0;
         } else if places[at - 1].iter().any(|place| places[at].contains(&(place + 1))) {
             phrase += IN_BODY;
@@ -67,7 +90,7 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     for (at, (word, places)) in plan.words.iter().zip(&places).enumerate() {
         if let Some(place) = title.iter().position(|stem| has(at, stem)) {
             early += 1.0 / (1.0 + place as f64 / 4.0);
-        } else if names.iter().flatten().any(|stem| has(at, stem)) {
+        } else if names.iter().flat_map(|name| name.iter()).any(|stem| has(at, stem)) {
             early += 0.6;
         } else if let Some(&place) = places.first() {
             early += 0.5 / (1.0 + f64::from(place) / 16.0);
@@ -80,21 +103,15 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
 
 /// Whether the document is what was typed: its title, another name or its id.
 pub(super) fn is_exact(index: &Index, document: u32, typed: &str) -> bool {
-    let card = &index.cards[document as usize];
-    let same = |text: &String| key(&words(text)) == typed;
-    same(&card.title) || same(&card.id) || card.names.iter().any(same)
+    index.names[document as usize].keys.iter().any(|key| **key == *typed)
 }
 
 /// Whether two stems stand next to each other, in this order.
 pub(super) fn adjacent(index: &Index, document: u32, stems: &[u32]) -> bool {
     let [first, second] = stems else { return false };
-    let card = &index.cards[document as usize];
-    let in_name = |name: &String| {
-        let stems: Vec<Option<u32>> = words(name).iter().map(|word| index.stem_of(word)).collect();
-        stems.windows(2).any(|two| two == [Some(*first), Some(*second)])
-    };
-    let place = |stem: &u32| index.posting(*stem, document).map_or(&[][..], |posting| &posting.places);
-    in_name(&card.title) || card.names.iter().any(in_name) || place(first).iter().any(|at| place(second).contains(&(at + 1)))
+    let in_name = |name: &Box<[Option<u32>]>| name.windows(2).any(|two| two == [Some(*first), Some(*second)]);
+    let place = |stem: &u32| index.posting(*stem, document).map_or(&[][..], |posting| index.places(posting));
+    index.names[document as usize].whole.iter().any(in_name) || place(first).iter().any(|at| place(second).contains(&(at + 1)))
 }
 
 /// The stems that a word stands for, with other names of a single word for a single word.
@@ -105,22 +122,13 @@ fn meanings(plan: &Plan, at: usize) -> BTreeSet<u32> {
     own.chain(others).collect()
 }
 
-fn words(text: &str) -> Vec<String> {
-    split(text).into_iter().map(|token| token.word).collect()
-}
-
-/// The stems of a name's words that count.
-fn name_stems(index: &Index, name: &str) -> Vec<Option<u32>> {
-    significant(&words(name)).into_iter().map(|word| index.stem_of(word)).collect()
-}
-
 /// Where the word stands in the document's beginning, rising.
 fn places(index: &Index, word: &Word, document: u32) -> Vec<u16> {
     let long = word.word.encode_utf16().count() >= LONG_START;
     let looked_up = word.expansions.iter().filter(|expansion| long || expansion.how != How::Start);
     let mut places: Vec<u16> = looked_up
         .filter_map(|expansion| index.posting(expansion.stem, document))
-        .flat_map(|posting| posting.places.iter().copied())
+        .flat_map(|posting| index.places(posting).iter().copied())
         .collect();
     places.sort_unstable();
     places.dedup();
@@ -129,5 +137,5 @@ fn places(index: &Index, word: &Word, document: u32) -> Vec<u16> {
 
 fn has_form(index: &Index, word: &Word, document: u32) -> bool {
     let Some(at) = index.surface(&word.word) else { return false };
-    index.posting(index.surfaces[at].stem, document).is_some_and(|posting| posting.forms & index.form_bit(at) != 0)
+    index.posting(index.surfaces[at].stem, document).is_some_and(|posting| index.has_form(posting, at))
 }

@@ -1,12 +1,15 @@
 //! Counting: documents to words, stems and postings.
 
+use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
+use indexmap::IndexSet;
 use rayon::prelude::*;
-use rustc_hash::FxHashMap;
+use rustc_hash::FxBuildHasher;
 
 use super::Document;
+use super::closeness::Names;
 use super::plan::{is_stop_word, significant};
 use super::words::{Splitter, split};
 
@@ -40,10 +43,10 @@ pub struct Posting {
     pub document: u32,
     pub counts: [u32; FIELDS],
     /// Which of the stem's surface words stand there, as bits in the order of [`Index::surfaces`]; the sixth and later share a bit.
-    pub forms: u32,
-    /// Places in the document's beginning: summary, figures and text counted as one row of words, with one place left empty
-    /// between pieces so that nothing is next to each other across them. Rising.
-    pub places: Box<[u16]>,
+    pub forms: u8,
+    /// Where [`Index::places`] finds its places, and how many there are.
+    from: u32,
+    n_places: u16,
 }
 
 /// A word as written (folded) and its stem's number.
@@ -98,6 +101,12 @@ pub struct Index {
     pub(super) group_stems: Vec<Vec<Vec<u32>>>,
     /// Rising.
     pub compounds: Vec<Compound>,
+    /// All postings' places, by document.
+    places: Vec<u16>,
+    /// By document: whether its kind is among [`Index::background`].
+    set_back: Vec<bool>,
+    /// By document, for a close look.
+    pub(super) names: Vec<Names>,
     /// By stem: its surfaces' places in [`Index::surfaces`], rising.
     forms: Vec<Vec<u32>>,
     /// Starts of up to three letters whose best documents are kept ready.
@@ -108,7 +117,7 @@ pub struct Index {
 struct Hit {
     word: u32,
     field: Field,
-    /// As in [`Posting::places`]; [`UNPLACED`] for titles, names and what is beyond the beginning.
+    /// As in [`Index::places`]; [`UNPLACED`] for titles, names and what is beyond the beginning.
     place: u16,
 }
 
@@ -121,26 +130,22 @@ struct Read {
     hits: Vec<Hit>,
 }
 
+/// What several documents have of each stem, by document and stem; places count from the first of these documents on.
+struct Counted {
+    stems: Vec<u32>,
+    postings: Vec<Posting>,
+    places: Vec<u16>,
+}
+
 /// Words next to each other, by number; each pair once, rising.
 type Pairs = Vec<(u32, u32)>;
 
 /// Numbers for words, in the order in which they come.
-#[derive(Default)]
-struct Interner {
-    numbers: FxHashMap<String, u32>,
-    words: Vec<String>,
-}
+type Interner = IndexSet<Box<str>, FxBuildHasher>;
 
-impl Interner {
-    fn number(&mut self, word: &str) -> u32 {
-        if let Some(&number) = self.numbers.get(word) {
-            return number;
-        }
-        let number = self.words.len() as u32;
-        self.numbers.insert(word.to_owned(), number);
-        self.words.push(word.to_owned());
-        number
-    }
+fn number(interner: &mut Interner, word: &str) -> u32 {
+    let known = interner.get_index_of(word);
+    known.unwrap_or_else(|| interner.insert_full(word.into()).0) as u32
 }
 
 impl Index {
@@ -151,6 +156,7 @@ impl Index {
         index.kinds = index.cards.iter().map(|card| card.kind.as_str()).collect::<BTreeSet<_>>().into_iter().map(str::to_owned).collect();
         let background = |kind: &&String| documents.iter().any(|document| document.background && tidy(&document.kind) == **kind);
         index.background = index.kinds.iter().filter(background).cloned().collect();
+        index.set_back = index.cards.iter().map(|card| index.background.contains(&card.kind)).collect();
         let (read, pairs, mut interner) = read(documents, lead);
         for document in &read {
             index.totals.iter_mut().zip(document.lengths).for_each(|(sum, length)| *sum += length as u64);
@@ -158,36 +164,65 @@ impl Index {
         }
         index.groups = groups(synonyms, &mut interner);
         index.compounds = compounds(&pairs, &interner);
-        index.sort_words(interner, read);
+        drop(pairs);
+        index.sort_words(&interner, read);
         let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| index.stem_of(word)).collect();
         index.group_stems = index.groups.par_iter().map(|names| names.iter().map(stems).collect()).collect();
+        index.names = index.cards.par_iter().map(|card| Names::of(&index, card)).collect();
         index.starts = index.costly_starts();
         index
     }
 
     /// Stems, surfaces in order, and the postings by stem.
-    fn sort_words(&mut self, interner: Interner, read: Vec<Read>) {
-        let words = interner.words;
+    fn sort_words(&mut self, words: &Interner, read: Vec<Read>) {
+        let words: Vec<&str> = words.iter().map(|word| &**word).collect();
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
-        self.stems = stems_of.iter().collect::<BTreeSet<_>>().into_iter().cloned().collect();
+        self.stems.clone_from(&stems_of);
+        self.stems.par_sort_unstable();
+        self.stems.dedup();
         let mut order: Vec<u32> = (0..words.len() as u32).collect();
-        order.par_sort_unstable_by(|&a, &b| utf16_order(&words[a as usize], &words[b as usize]));
+        order.par_sort_unstable_by(|&a, &b| utf16_order(words[a as usize], words[b as usize]));
         self.forms = vec![Vec::new(); self.stems.len()];
         // By word: its stem and which of the stem's forms it is.
         let mut known = vec![(0, 0); words.len()];
-        for number in order {
+        for (surface, number) in order.into_iter().enumerate() {
+            let word = words[number as usize];
             let stem = self.stems.partition_point(|other| *other < stems_of[number as usize]) as u32;
             let forms = &mut self.forms[stem as usize];
-            known[number as usize] = (stem, forms.len() as u32);
-            forms.push(self.surfaces.len() as u32);
-            self.surfaces.push(Surface { word: words[number as usize].clone(), stem });
+            known[number as usize] = (stem, (forms.len() as u32).min(FORMS - 1));
+            forms.push(surface as u32);
+            self.surfaces.push(Surface { word: word.to_owned(), stem });
         }
-        self.postings = vec![Vec::new(); self.stems.len()];
-        let of_documents: Vec<Vec<(u32, Posting)>> =
-            read.into_par_iter().enumerate().map(|(document, read)| postings(document as u32, &read.hits, &known)).collect();
-        for (stem, posting) in of_documents.into_iter().flatten() {
-            self.postings[stem as usize].push(posting);
+
+        const CHUNK: usize = 256;
+        let counted = |(at, chunk): (usize, &[Read])| {
+            // Room for every word; what is not used is never touched.
+            let room = chunk.iter().map(|one| one.hits.len()).sum();
+            let (stems, postings, places) = (Vec::with_capacity(room), Vec::with_capacity(room), Vec::with_capacity(room));
+            let mut counted = Counted { stems, postings, places };
+            let mut keys = Vec::new();
+            chunk.iter().zip(at * CHUNK..).for_each(|(one, document)| counted.add(document as u32, &one.hits, &known, &mut keys));
+            counted
+        };
+        let chunks: Vec<Counted> = read.par_chunks(CHUNK).enumerate().map(counted).collect();
+        drop(read);
+        let mut lengths = vec![0; self.stems.len()];
+        chunks.iter().flat_map(|chunk| &chunk.stems).for_each(|&stem| lengths[stem as usize] += 1);
+        self.postings = lengths.into_iter().map(Vec::with_capacity).collect();
+        self.places.reserve_exact(chunks.iter().map(|chunk| chunk.places.len()).sum());
+        for Counted { stems, postings, places } in chunks {
+            let base = self.places.len() as u32;
+            for (stem, posting) in stems.into_iter().zip(postings) {
+                self.postings[stem as usize].push(Posting { from: base + posting.from, ..posting });
+            }
+            self.places.extend(places);
         }
+    }
+
+    /// Where a posting's stem stands in the document's beginning: summary, figures and text counted as one row of words, with one
+    /// place left empty between pieces so that nothing is next to each other across them. Rising.
+    pub fn places(&self, posting: &Posting) -> &[u16] {
+        &self.places[posting.from as usize..][..usize::from(posting.n_places)]
     }
 
     /// The place of a folded word among [`Index::surfaces`].
@@ -210,10 +245,16 @@ impl Index {
         self.forms.get(stem as usize).map_or(0, Vec::len)
     }
 
-    /// The bit in [`Posting::forms`] of a surface word.
-    pub(super) fn form_bit(&self, surface: usize) -> u32 {
+    /// Whether a document comes after others that fit as well.
+    pub(super) fn is_background(&self, document: u32) -> bool {
+        self.set_back[document as usize]
+    }
+
+    /// Whether a posting of a surface word's stem has this very word, or shares its bit.
+    pub(super) fn has_form(&self, posting: &Posting, surface: usize) -> bool {
         let forms = &self.forms[self.surfaces[surface].stem as usize];
-        1 << (forms.partition_point(|&other| (other as usize) < surface) as u32).min(FORMS - 1)
+        let form = (forms.partition_point(|&other| (other as usize) < surface) as u32).min(FORMS - 1);
+        posting.forms & 1 << form != 0
     }
 
     /// What a document has of a stem.
@@ -240,7 +281,7 @@ impl Index {
 
 /// Splits every document, on all cores; the numbers of words do not depend on how many there are.
 fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Pairs, Interner) {
-    const CHUNK: usize = 64;
+    const CHUNK: usize = 512;
     let chunks: Vec<(Vec<Read>, Pairs, Interner)> = documents
         .par_chunks(CHUNK)
         .map(|chunk| {
@@ -257,7 +298,7 @@ fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Pairs, Interner) {
     let mut all = Vec::with_capacity(documents.len());
     let mut all_pairs = Pairs::new();
     for (mut read, pairs, local) in chunks {
-        let numbers: Vec<u32> = local.words.iter().map(|word| interner.number(word)).collect();
+        let numbers: Vec<u32> = local.iter().map(|word| number(&mut interner, word)).collect();
         read.iter_mut().flat_map(|one| &mut one.hits).for_each(|hit| hit.word = numbers[hit.word as usize]);
         all.extend(read);
         all_pairs.extend(pairs.into_iter().map(|(a, b)| (numbers[a as usize], numbers[b as usize])));
@@ -268,13 +309,13 @@ fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Pairs, Interner) {
 }
 
 fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner: &mut Interner, pairs: &mut Pairs) -> Read {
-    let mut read = Read { lengths: [0; FIELDS], hits: Vec::new() };
+    let mut read = Read { lengths: [0; FIELDS], hits: Vec::with_capacity(document.text.len() / 6) };
     let mut place = 0;
     for (field, piece) in pieces(document) {
         let mut before = None;
         let placed = matches!(field, Field::Figures | Field::Body);
         splitter.each(&piece, |word, _, _| {
-            let word = interner.number(word);
+            let word = number(interner, word);
             read.lengths[field as usize] += 1;
             let kept = placed && place < lead;
             read.hits.push(Hit { word, field, place: if kept { place as u16 } else { UNPLACED } });
@@ -286,24 +327,29 @@ fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner:
     read
 }
 
-/// What a document has of each stem. `known` gives, by word, its stem and which of the stem's forms it is.
-fn postings(document: u32, hits: &[Hit], known: &[(u32, u32)]) -> Vec<(u32, Posting)> {
-    let mut hits: Vec<(u32, u16, Field, u32)> = hits
-        .iter()
-        .map(|hit| {
+impl Counted {
+    /// Adds a document. `known` gives, by word, its stem and which of the stem's forms it is; `keys` is room to sort in.
+    fn add(&mut self, document: u32, hits: &[Hit], known: &[(u32, u32)], keys: &mut Vec<u64>) {
+        keys.clear();
+        // What is sorted by, from the top: stem, place, field, form.
+        keys.extend(hits.iter().map(|hit| {
             let (stem, form) = known[hit.word as usize];
-            (stem, hit.place, hit.field, 1 << form.min(FORMS - 1))
-        })
-        .collect();
-    hits.sort_unstable_by_key(|&(stem, place, ..)| (stem, place));
-    let of_stem = |same: &[(u32, u16, Field, u32)]| {
-        let mut counts = [0; FIELDS];
-        same.iter().for_each(|&(.., field, _)| counts[field as usize] += 1);
-        let forms = same.iter().fold(0, |forms, &(.., form)| forms | form);
-        let places = same.iter().map(|&(_, place, ..)| place).filter(|place| *place != UNPLACED).collect();
-        (same[0].0, Posting { document, counts, forms, places })
-    };
-    hits.chunk_by(|a, b| a.0 == b.0).map(of_stem).collect()
+            u64::from(stem) << 32 | u64::from(hit.place) << 16 | (hit.field as u64) << 8 | u64::from(form)
+        }));
+        keys.sort_unstable();
+        for same in keys.chunk_by(|a, b| a >> 32 == b >> 32) {
+            let from = self.places.len();
+            let mut posting = Posting { document, counts: [0; FIELDS], forms: 0, from: from as u32, n_places: 0 };
+            for key in same {
+                posting.counts[(key >> 8 & 0xff) as usize] += 1;
+                posting.forms |= 1 << (key & 0xff);
+                self.places.extend(Some((key >> 16) as u16).filter(|&place| place != UNPLACED));
+            }
+            posting.n_places = (self.places.len() - from) as u16;
+            self.stems.push((same[0] >> 32) as u32);
+            self.postings.push(posting);
+        }
+    }
 }
 
 fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<String>>> {
@@ -315,7 +361,7 @@ fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<Stri
             let name: Vec<String> = split(name).into_iter().map(|token| token.word).collect();
             if !name.is_empty() && !names.contains(&name) {
                 name.iter().for_each(|word| {
-                    interner.number(word);
+                    number(interner, word);
                 });
                 names.push(name);
             }
@@ -328,35 +374,34 @@ fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<Stri
 }
 
 /// Words next to each other that stand somewhere else as one.
-fn compounds(pairs: &Pairs, interner: &Interner) -> Vec<Compound> {
-    let part = |word: &String| word.len() > 1 && !is_stop_word(word) && !word.bytes().any(|byte| byte.is_ascii_digit());
-    let mut compounds: Vec<Compound> = pairs
-        .iter()
-        .filter_map(|&(first, second)| {
-            let (first, second) = (&interner.words[first as usize], &interner.words[second as usize]);
-            let whole = format!("{first}{second}");
-            (part(first) && part(second) && interner.numbers.contains_key(&whole)).then(|| Compound {
-                whole,
-                first: first.clone(),
-                second: second.clone(),
-            })
-        })
-        .collect();
+fn compounds(pairs: &Pairs, words: &Interner) -> Vec<Compound> {
+    let part = |word: &str| word.len() > 1 && !is_stop_word(word) && !word.bytes().any(|byte| byte.is_ascii_digit());
+    let parts: Vec<bool> = words.iter().map(|word| part(word)).collect();
+    let mut whole = String::new();
+    let mut compounds = Vec::new();
+    for &(first, second) in pairs.iter().filter(|(first, second)| parts[*first as usize] && parts[*second as usize]) {
+        let (first, second) = (&words[first as usize], &words[second as usize]);
+        whole.clear();
+        whole.extend([&**first, &**second]);
+        if words.contains(whole.as_str()) {
+            compounds.push(Compound { whole: whole.clone(), first: first.to_string(), second: second.to_string() });
+        }
+    }
     compounds.sort();
     compounds
 }
 
 /// What is searched of a document, field by field, in the order in which the body's places are counted.
-fn pieces(document: &Document) -> Vec<(Field, String)> {
-    let mut pieces = vec![(Field::Title, document.title.clone())];
-    pieces.extend(document.also.iter().map(|name| (Field::Names, name.clone())));
+fn pieces(document: &Document) -> Vec<(Field, Cow<'_, str>)> {
+    let mut pieces = vec![(Field::Title, Cow::from(&document.title))];
+    pieces.extend(document.also.iter().map(|name| (Field::Names, name.into())));
     let named: BTreeSet<String> = pieces.iter().flat_map(|(_, text)| split(text)).map(|token| token.word).collect();
-    pieces.push((Field::Names, document.kind.clone()));
+    pieces.push((Field::Names, (&document.kind).into()));
     let unnamed = split(&document.id).into_iter().filter(|token| !named.contains(&token.word));
-    pieces.extend(unnamed.map(|token| (Field::Names, token.word)));
-    pieces.push((Field::Body, document.summary.clone()));
-    pieces.extend(document.figures.iter().map(|figure| (Field::Figures, figure.clone())));
-    pieces.extend(document.text.split('\n').map(|piece| (Field::Body, piece.to_owned())));
+    pieces.extend(unnamed.map(|token| (Field::Names, token.word.into())));
+    pieces.push((Field::Body, (&document.summary).into()));
+    pieces.extend(document.figures.iter().map(|figure| (Field::Figures, figure.into())));
+    pieces.extend(document.text.split('\n').map(|piece| (Field::Body, piece.into())));
     pieces
 }
 
@@ -393,6 +438,11 @@ pub(super) fn id_of(address: &str) -> &str {
 }
 
 fn tidy(text: &str) -> String {
+    let gap = |two: &[u8]| two == b"  ";
+    let plain = text.bytes().all(|byte| (b' '..0x7f).contains(&byte)) && !text.as_bytes().windows(2).any(gap);
+    if plain {
+        return text.trim_matches(' ').to_owned();
+    }
     text.split(|c: char| c.is_whitespace() || c.is_control()).filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(" ")
 }
 

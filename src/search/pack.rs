@@ -208,11 +208,11 @@ fn pack_list(index: &Index, stem: u32) -> String {
     }
     for posting in postings {
         let mut before = -1;
-        for &place in &posting.places {
+        for &place in index.places(posting) {
             digits(&mut list, (i64::from(place) - before) as u64);
             before = i64::from(place);
         }
-        if posting.places.len() < (posting.counts[2] + posting.counts[3]) as usize {
+        if index.places(posting).len() < (posting.counts[2] + posting.counts[3]) as usize {
             digits(&mut list, 0);
         }
     }

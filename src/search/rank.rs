@@ -85,19 +85,29 @@ pub fn rank_among(index: &Index, plan: &Plan, among: &BTreeSet<u32>) -> Vec<Rank
 
 /// Which documents a short start finds: how many, and the best in order.
 pub(super) fn best_of_start(index: &Index, start: &str) -> (usize, Vec<u32>) {
-    let (total, ranked) = order_all(index, &plan(index, start), |_| true);
-    (total, ranked.into_iter().take(START_LENGTH).map(|one| one.document).collect())
+    let plan = plan(index, start);
+    let (close, far) = parted(index, &plan, |_| true);
+    let n_found = close.len() + far.len();
+    // A close look only raises a score, and it takes more than are shown.
+    const { assert!(START_LENGTH <= CLOSE) };
+    let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, &plan, found)).collect();
+    ranked.sort_unstable_by_key(|one| place(&plan, one));
+    (n_found, ranked.into_iter().take(START_LENGTH).map(|one| one.document).collect())
 }
 
 fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked> {
-    let (_, mut ranked) = order_all(index, plan, wanted);
+    let (close, far) = parted(index, plan, wanted);
+    let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, plan, found)).collect();
+    ranked.extend(far.into_iter().map(|(document, sum)| ranked_so_far(document, sum)));
+    ranked.sort_unstable_by_key(|one| place(plan, one));
     if plan.start {
         ranked.truncate(START_LENGTH);
     }
     ranked
 }
 
-fn order_all(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (usize, Vec<Ranked>) {
+/// The documents found that are looked at closely, and the others; neither in order.
+fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Vec<(u32, Sum)>, Vec<(u32, Sum)>) {
     let mut sums: Tally<Sum> = Tally::new(index);
     for segment in &plan.segments {
         for (document, part) in segment_sums(index, plan, segment).into_iter() {
@@ -108,28 +118,39 @@ fn order_all(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (usize
         }
     }
     let all = plan.words.len() as u32;
-    let mut sums: Vec<(u32, Sum)> = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
-    for (document, sum) in &mut sums {
+    let mut found: Vec<(u32, Sum)> = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
+    for (document, sum) in &mut found {
         sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
-        if index.background.contains(&index.cards[*document as usize].kind) {
+        if index.is_background(*document) {
             sum.weighted *= BACKGROUND;
         }
     }
-    sums.sort_by_key(|&(document, sum)| (Reverse((sum.matched == all, rounded(sum.weighted))), document));
-    let mut named = 0;
-    let look = |(at, (document, sum)): (usize, (u32, Sum))| {
-        let mut close = at < CLOSE;
-        if !close && sum.named >= all && named < CLOSE_NAMES {
-            named += 1;
-            close = true;
+    let before_a_look = |&(document, sum): &(u32, Sum)| (Reverse((sum.matched == all, rounded(sum.weighted))), document);
+    let take_first = |from: &mut Vec<(u32, Sum)>, count: usize| {
+        if from.len() > count {
+            from.select_nth_unstable_by_key(count, before_a_look);
         }
-        let exact = close && sum.matched == all && is_exact(index, document, &plan.key);
-        let score = if close { sum.weighted * closeness(index, plan, document) } else { sum.weighted };
-        Ranked { document, exact, matched: sum.matched, bm25: sum.score, score }
+        from.drain(..count.min(from.len())).collect::<Vec<_>>()
     };
-    let mut ranked: Vec<Ranked> = sums.into_iter().enumerate().map(look).collect();
-    ranked.sort_by_key(|one| (Reverse((one.exact, one.matched == all, rounded(one.score))), one.document));
-    (ranked.len(), ranked)
+    let mut close = take_first(&mut found, CLOSE);
+    let (mut named, mut far): (Vec<_>, Vec<_>) = found.into_iter().partition(|(_, sum)| sum.named >= all);
+    close.extend(take_first(&mut named, CLOSE_NAMES));
+    far.extend(named);
+    (close, far)
+}
+
+fn look(index: &Index, plan: &Plan, (document, sum): (u32, Sum)) -> Ranked {
+    let exact = sum.matched == plan.words.len() as u32 && is_exact(index, document, &plan.key);
+    Ranked { exact, score: sum.weighted * closeness(index, plan, document), ..ranked_so_far(document, sum) }
+}
+
+/// What the results are put in order by.
+fn place(plan: &Plan, one: &Ranked) -> (Reverse<(bool, bool, u64)>, u32) {
+    (Reverse((one.exact, one.matched == plan.words.len() as u32, rounded(one.score))), one.document)
+}
+
+fn ranked_so_far(document: u32, sum: Sum) -> Ranked {
+    Ranked { document, exact: false, matched: sum.matched, bm25: sum.score, score: sum.weighted }
 }
 
 fn rounded(score: f64) -> u64 {

@@ -27,6 +27,8 @@
 //! | `won't`, `wont`, `cannot` | `not` | every short form of *not* is `not`: in this trade it carries the meaning |
 //! | `igniter's` | `igniter` | an `s` after an apostrophe is dropped |
 
+use std::cell::RefCell;
+
 use tantivy::tokenizer::{
     AsciiFoldingFilter, Language, LowerCaser, RawTokenizer, RemoveLongFilter, Stemmer, TextAnalyzer, Token as TantivyToken, TokenFilter,
     TokenStream, Tokenizer,
@@ -71,8 +73,12 @@ pub fn stem_analyser() -> TextAnalyzer {
 
 /// The surface words of a text, in order.
 pub fn split(text: &str) -> Vec<Token> {
+    // Making a splitter takes longer than a short text.
+    thread_local! {
+        static SPLITTER: RefCell<Splitter> = RefCell::default();
+    }
     let mut tokens = Vec::new();
-    Splitter::default().each(text, |word, from, to| tokens.push(Token { word: word.to_owned(), from, to }));
+    SPLITTER.with_borrow_mut(|splitter| splitter.each(text, |word, from, to| tokens.push(Token { word: word.to_owned(), from, to })));
     tokens
 }
 

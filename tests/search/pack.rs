@@ -6,7 +6,7 @@ use super::page::Page;
 use super::{INDEX, SAMPLE, SYNONYMS};
 
 /// Document, counts, forms and places of one posting.
-type Unpacking = (u32, [u32; 4], u32, Vec<u16>);
+type Unpacking = (u32, [u32; 4], u8, Vec<u16>);
 
 /// What the browser makes of the packed index, spelt out.
 #[derive(Debug, Deserialize)]
@@ -46,7 +46,7 @@ fn assert_round_trip(index: &Index) {
     let postings: Vec<Vec<_>> = index
         .postings
         .iter()
-        .map(|list| list.iter().map(|posting| (posting.document, posting.counts, posting.forms, posting.places.to_vec())).collect())
+        .map(|list| list.iter().map(|posting| (posting.document, posting.counts, posting.forms, index.places(posting).to_vec())).collect())
         .collect();
     assert_eq!(found.postings, postings);
     assert_eq!(found.lengths, index.lengths.concat());

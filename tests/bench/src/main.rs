@@ -78,29 +78,29 @@ fn bench(program: &Path, demo: &Path, sizes: &[usize]) -> Result<(), String> {
 fn one(program: &Path, book: &Path, work: &Path, entries: usize) -> Result<f64, String> {
     std::fs::create_dir_all(work).map_err(|error| error.to_string())?;
     let text = |path: &Path| path.to_string_lossy().into_owned();
-    let (book_text, site) = (text(book), work.join("site"));
-    let site_text = text(&site);
+    let book_text = text(book);
     let mut memory = 0;
-    let mut measured = |prepare: &dyn Fn() -> std::io::Result<()>, arguments: &[&str]| -> Result<Spread, String> {
+    let mut measured = |arguments: &dyn Fn(usize) -> Vec<String>| -> Result<Spread, String> {
         let mut seconds = Vec::new();
-        for _ in 0..RUNS {
-            prepare().map_err(|error| error.to_string())?;
-            let ran = run(program, arguments)?;
+        for number in 0..RUNS {
+            let ran = run(program, &arguments(number))?;
             seconds.push(ran.seconds);
             memory = memory.max(ran.peak_kilobytes);
         }
         Ok(Spread::of(seconds))
     };
-    let fresh = || if site.exists() { std::fs::remove_dir_all(&site) } else { Ok(()) };
-    let press = measured(&fresh, &["press", &book_text, "--to", &site_text])?;
+    // Nothing is removed before the end: some file systems take several times as long to make files after many were removed.
+    let site = |number: usize| work.join(format!("site-{number}"));
+    let press_to = |number| ["press", &book_text, "--to", &text(&site(number))].map(str::to_owned).to_vec();
+    let press = measured(&press_to)?;
     println!("  press, fresh folder   {press}   {:.3} ms an entry", press.median * 1e3 / entries as f64);
-    let again = measured(&|| Ok(()), &["press", &book_text, "--to", &site_text])?;
+    let again = measured(&|_| press_to(0))?;
     println!("  press, nothing new    {again}");
-    let proof = measured(&|| Ok(()), &["proof", &book_text])?;
+    let proof = measured(&|_| ["proof", &book_text].map(str::to_owned).to_vec())?;
     println!("  proof only            {proof}");
     println!("  peak memory           {:.0} MB", memory as f64 / 1e3);
 
-    let finished = floor::finished(&site).map_err(|error| error.to_string())?;
+    let finished = floor::finished(&site(0)).map_err(|error| error.to_string())?;
     let bytes: usize = finished.iter().map(|(_, bytes)| bytes.len()).sum();
     let mut floors = Vec::new();
     let mut parts = floor::Parts::default();
@@ -108,7 +108,6 @@ fn one(program: &Path, book: &Path, work: &Path, entries: usize) -> Result<f64, 
         let to: PathBuf = work.join(format!("floor-{number}"));
         parts = floor::run(book, &finished, &to)?;
         floors.push(parts.total());
-        std::fs::remove_dir_all(&to).map_err(|error| error.to_string())?;
     }
     let floor = Spread::of(floors);
     println!("  floor, both cores     {floor}   last run: read and parse {:.3}, Markdown {:.3}, write {:.3} s", parts.parse, parts.render, parts.write);

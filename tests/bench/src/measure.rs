@@ -11,7 +11,7 @@ pub struct Ran {
 }
 
 /// Runs a program to its end, which must be success.
-pub fn run(program: &Path, arguments: &[&str]) -> Result<Ran, String> {
+pub fn run(program: &Path, arguments: &[String]) -> Result<Ran, String> {
     let start = Instant::now();
     let child = Command::new(program)
         .args(arguments)
