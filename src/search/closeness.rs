@@ -18,15 +18,18 @@ const IN_BODY: f64 = 0.7;
 /// Starts of fewer letters stand for too many words to look up their places.
 const LONG_START: usize = 4;
 
+/// The stems of a name's words; none for a word that no document has.
+type Stems = Vec<Option<u32>>;
+
 /// A document's title, other names and id as a close look needs them.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Names {
     /// What is typed for the title, the id and each other name.
-    keys: Box<[Box<str>]>,
+    keys: Vec<Box<str>>,
     /// The stems of the title's words that count, then of each other name's.
-    counting: Box<[Box<[Option<u32>]>]>,
+    counting: Vec<Stems>,
     /// The same of all their words.
-    whole: Box<[Box<[Option<u32>]>]>,
+    whole: Vec<Stems>,
 }
 
 impl Names {
@@ -74,7 +77,7 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     let places: Vec<Vec<u16>> = plan.words.iter().map(|word| places(index, word, document)).collect();
     let mut phrase = 0.0;
     for at in 1..plan.words.len() {
-        let in_name = |name: &Box<[Option<u32>]>| name.windows(2).any(|two| has(at - 1, &two[0]) && has(at, &two[1]));
+        let in_name = |name: &Stems| name.windows(2).any(|two| has(at - 1, &two[0]) && has(at, &two[1]));
         if in_name(title) || names.iter().any(in_name) {
             phrase += 1.0;
         } else if places[at - 1].iter().any(|place| places[at].contains(&(place + 1))) {
@@ -109,7 +112,7 @@ pub(super) fn is_exact(index: &Index, document: u32, typed: &str) -> bool {
 /// Whether two stems stand next to each other, in this order.
 pub(super) fn adjacent(index: &Index, document: u32, stems: &[u32]) -> bool {
     let [first, second] = stems else { return false };
-    let in_name = |name: &Box<[Option<u32>]>| name.windows(2).any(|two| two == [Some(*first), Some(*second)]);
+    let in_name = |name: &Stems| name.windows(2).any(|two| two == [Some(*first), Some(*second)]);
     let place = |stem: &u32| index.posting(*stem, document).map_or(&[][..], |posting| index.places(posting));
     index.names[document as usize].whole.iter().any(in_name) || place(first).iter().any(|at| place(second).contains(&(at + 1)))
 }

@@ -47,6 +47,9 @@ struct Sum {
     named: u32,
 }
 
+/// By document, in no order.
+type Sums = Vec<(u32, Sum)>;
+
 /// Orders the documents that have at least one word of the plan.
 ///
 /// Documents are compared by, in turn:
@@ -107,7 +110,7 @@ fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked
 }
 
 /// The documents found that are looked at closely, and the others; neither in order.
-fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Vec<(u32, Sum)>, Vec<(u32, Sum)>) {
+fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Sums, Sums) {
     let mut sums: Tally<Sum> = Tally::new(index);
     for segment in &plan.segments {
         for (document, part) in segment_sums(index, plan, segment).into_iter() {
@@ -118,7 +121,7 @@ fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Vec<(u32
         }
     }
     let all = plan.words.len() as u32;
-    let mut found: Vec<(u32, Sum)> = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
+    let mut found: Sums = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
     for (document, sum) in &mut found {
         sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
         if index.is_background(*document) {
@@ -126,14 +129,14 @@ fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Vec<(u32
         }
     }
     let before_a_look = |&(document, sum): &(u32, Sum)| (Reverse((sum.matched == all, rounded(sum.weighted))), document);
-    let take_first = |from: &mut Vec<(u32, Sum)>, count: usize| {
+    let take_first = |from: &mut Sums, count: usize| {
         if from.len() > count {
             from.select_nth_unstable_by_key(count, before_a_look);
         }
-        from.drain(..count.min(from.len())).collect::<Vec<_>>()
+        from.drain(..count.min(from.len())).collect::<Sums>()
     };
     let mut close = take_first(&mut found, CLOSE);
-    let (mut named, mut far): (Vec<_>, Vec<_>) = found.into_iter().partition(|(_, sum)| sum.named >= all);
+    let (mut named, mut far): (Sums, Sums) = found.into_iter().partition(|(_, sum)| sum.named >= all);
     close.extend(take_first(&mut named, CLOSE_NAMES));
     far.extend(named);
     (close, far)
