@@ -4,6 +4,7 @@ mod find;
 mod press;
 mod proof;
 mod report;
+mod rows;
 mod sarif;
 mod work;
 

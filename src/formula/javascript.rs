@@ -169,7 +169,7 @@ impl<'a> Script<'a> {
             Expression::If { condition, then, otherwise } => {
                 format!("{} ? {} : {}", self.expression(condition, 1), self.branches(then), self.branches(otherwise))
             }
-            other => pieces_text(&line(other)),
+            other => pieces_text(&line(self.program, other)),
         }
     }
 
@@ -240,6 +240,7 @@ fn written(program: &Program, table: Option<&Table>, expression: &Expression, le
         Expression::Column(position) => {
             format!("r.{}", table.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
         }
+        Expression::Field(_) | Expression::Aggregate { .. } => "null".into(),
         // Two minus signs in a row would be a decrement.
         Expression::Negate(inner) => format!("-{}", part(inner, 9)),
         Expression::Not(inner) => format!("!{}", part(inner, 9)),
@@ -291,7 +292,7 @@ fn function_name(function: Function) -> &'static str {
 fn pieces_text(pieces: &[Piece]) -> String {
     let pieces = pieces.iter().map(|piece| match piece {
         Piece::Words(words) => quoted(words),
-        Piece::Name(place) => place.to_string(),
+        Piece::Name(place) | Piece::Field(place) => place.to_string(),
     });
     format!("[{}]", pieces.collect::<Vec<_>>().join(", "))
 }

@@ -7,6 +7,7 @@
 //! out as a [`Formula`] in SI base units, which `evaluate` works. `build` checks a whole calculator. What readers see comes
 //! from `format` (the one rounding rule), `sentence` and `wording`. The browser's half is `browser/sums.js`.
 
+mod aggregate;
 mod band;
 mod build;
 mod compile;
@@ -16,12 +17,15 @@ mod evaluate;
 mod example;
 mod format;
 mod given;
+mod inverse;
 mod javascript;
 mod lexer;
 mod mathml;
 mod parser;
 mod pick;
+mod plot;
 mod program;
+mod rows;
 mod sentence;
 mod table;
 mod timeline;
@@ -35,8 +39,9 @@ pub use band::Bands;
 pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
-    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest,
-    PartDraft, PartKind, PhaseDraft, PickDraft, StepDraft, TimelineDraft, VerdictDraft,
+    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
+    VerdictDraft,
 };
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
@@ -44,10 +49,11 @@ pub use given::Given;
 pub use javascript::{RUN_TIME, javascript};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
-pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, Step, Timeline, Verdict};
+pub use plot::Curve;
+pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Plot, Program, RowList, Solve, Step, Timeline, Verdict};
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};
-pub use tree::{Function, Operator};
+pub use tree::{Aggregate, Function, Operator};
 pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
-pub use work::{Worked, WorkedInput, WorkedStep, WorkedVerdict};
+pub use work::{Worked, WorkedInput, WorkedList, WorkedRow, WorkedStep, WorkedVerdict};

@@ -66,7 +66,7 @@ impl Pick {
         columns
     }
 
-    pub(super) fn work(&self, table: &Table, names: &[Result]) -> Result {
+    pub(super) fn work(&self, table: &Table, world: &World) -> Result {
         let none = || self.none.clone().unwrap_or_else(|| sentence::no_row(&table.title));
         let figure = |row| table.value(row, self.column).ok_or_else(|| sentence::no_figure(&table.title));
         match &self.by {
@@ -76,7 +76,7 @@ impl Pick {
                     if uses.iter().any(|column| cells[*column].is_none()) {
                         continue;
                     }
-                    if holds.work_in(&World { names, row: &cells })? == Value::Truth(true) {
+                    if holds.work(&World { cells: &cells, ..*world })? == Value::Truth(true) {
                         return figure(row);
                     }
                 }
@@ -85,14 +85,14 @@ impl Pick {
             By::Where(keys) => {
                 let mut wanted = Vec::with_capacity(keys.len());
                 for (column, value) in keys {
-                    wanted.push((*column, value.work(names)?));
+                    wanted.push((*column, value.work(world)?));
                 }
                 let fits =
                     |row: &usize| wanted.iter().all(|(column, value)| table.value(*row, *column).is_some_and(|cell| equal(&cell, value)));
                 figure((0..table.rows.len()).find(fits).ok_or_else(none)?)
             }
             By::At { column, value, how } => {
-                let wanted = value.number(names)?;
+                let wanted = value.number(world)?;
                 let mut before: Option<(usize, f64)> = None;
                 for row in 0..table.rows.len() {
                     let Some(at) = table.number(row, *column) else { continue };

@@ -1,11 +1,11 @@
 //! A step's working in one line of plain text: in names, and with values in their place.
 
 use super::draft::Nearest;
-use super::evaluate::{Result, World};
+use super::evaluate::World;
 use super::format::{TYPED, format};
 use super::pick::By;
-use super::program::{How, Program, Step};
-use super::tree::{Function, Operator};
+use super::program::{How, Program, RowList, Step};
+use super::tree::{Aggregate, Function, Operator};
 use super::typing::Expression;
 use super::unit::Unit;
 
@@ -15,6 +15,8 @@ pub(super) enum Piece {
     Words(String),
     /// An input or step by its place.
     Name(usize),
+    /// A field or step of the row at hand by its place in the row.
+    Field(usize),
 }
 
 /// Strengths of what is no operator; see [`Operator::strength`].
@@ -23,23 +25,31 @@ const NEGATE: u8 = 7;
 const RAISE: u8 = 8;
 const WHOLE: u8 = 9;
 
-/// The working in names: titles of inputs, steps and columns.
-pub(super) fn names(program: &Program, step: &Step) -> String {
-    join(&pieces(program, step), |place| program.title(place).to_owned())
+/// The working in names: titles of inputs, steps and columns. `list`: the list to whose rows the step belongs.
+pub(super) fn names(program: &Program, list: Option<&RowList>, step: &Step) -> String {
+    join(&pieces(program, step), |place| program.title(place).to_owned(), |place| list.map_or("", |list| list.title(place)).to_owned())
 }
 
 /// The working with values as shown; of an `if`, the branch that is taken.
-pub(super) fn numbers(program: &Program, step: &Step, values: &[Result], shown: &[String]) -> String {
+pub(super) fn numbers(
+    program: &Program,
+    list: Option<&RowList>,
+    step: &Step,
+    world: &World,
+    shown: &[String],
+    fields: &[String],
+) -> String {
     let pieces = match &step.how {
-        How::Formula(formula) => line(taken(&formula.expression, values)),
+        How::Formula(formula) => line(program, taken(&formula.expression, world)),
         How::Pick(_) => pieces(program, step),
     };
-    join(&pieces, |place| shown.get(place).cloned().unwrap_or_default())
+    let of = |texts: &[String], place: usize| texts.get(place).cloned().unwrap_or_default();
+    debug_assert!(list.is_some() || !pieces.iter().any(|piece| matches!(piece, Piece::Field(_))));
+    join(&pieces, |place| of(shown, place), |place| of(fields, place))
 }
 
 /// Of an `if` the branch that is taken with these values.
-fn taken<'a>(expression: &'a Expression, values: &[Result]) -> &'a Expression {
-    let world = World { names: values, row: &[] };
+fn taken<'a>(expression: &'a Expression, world: &World) -> &'a Expression {
     let mut expression = expression;
     while let Expression::If { condition, then, otherwise } = expression {
         expression = if world.truth(condition) == Ok(true) { then } else { otherwise };
@@ -50,12 +60,12 @@ fn taken<'a>(expression: &'a Expression, values: &[Result]) -> &'a Expression {
 /// The whole line of a step as pieces.
 pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
     let pick = match &step.how {
-        How::Formula(formula) => return line(&formula.expression),
+        How::Formula(formula) => return line(program, &formula.expression),
         How::Pick(pick) => pick,
     };
     let Some(table) = program.tables.get(&pick.table) else { return Vec::new() };
     let titles: Vec<String> = table.columns.iter().map(|column| column.title.clone()).collect();
-    let mut line = Line { pieces: Vec::new(), columns: &titles };
+    let mut line = Line { pieces: Vec::new(), columns: &titles, program, over: None };
     line.words(&format!("{} in “{}”", titles[pick.column], table.title));
     match &pick.by {
         By::First { holds, .. } => {
@@ -81,8 +91,8 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
 }
 
 /// The line of a formula without columns.
-pub(super) fn line(expression: &Expression) -> Vec<Piece> {
-    let mut line = Line { pieces: Vec::new(), columns: &[] };
+pub(super) fn line(program: &Program, expression: &Expression) -> Vec<Piece> {
+    let mut line = Line { pieces: Vec::new(), columns: &[], program, over: None };
     line.expression(expression, 0);
     line.pieces
 }
@@ -107,16 +117,19 @@ pub(super) fn strength(expression: &Expression) -> u8 {
         Expression::Raise { .. } => RAISE,
         Expression::Number { written, .. } if *written < 0.0 => NEGATE,
         Expression::Binary { operator, .. } => operator.strength(),
+        // In words it is long; only alone, or beside a plus or minus, does it need no parentheses.
+        Expression::Aggregate { .. } => 5,
         _ => WHOLE,
     }
 }
 
-fn join(pieces: &[Piece], name: impl Fn(usize) -> String) -> String {
+fn join(pieces: &[Piece], name: impl Fn(usize) -> String, field: impl Fn(usize) -> String) -> String {
     pieces
         .iter()
         .map(|piece| match piece {
             Piece::Words(words) => words.clone(),
             Piece::Name(place) => name(*place),
+            Piece::Field(place) => field(*place),
         })
         .collect()
 }
@@ -124,9 +137,23 @@ fn join(pieces: &[Piece], name: impl Fn(usize) -> String) -> String {
 struct Line<'a> {
     pieces: Vec<Piece>,
     columns: &'a [String],
+    program: &'a Program,
+    /// The list that the aggregate at hand goes over: its rows are many, so fields are named.
+    over: Option<&'a RowList>,
 }
 
-impl Line<'_> {
+/// What an aggregate is called in words, before its value and before the list.
+pub(super) fn aggregate_words(function: Aggregate) -> (&'static str, &'static str) {
+    match function {
+        Aggregate::Sum => ("sum of ", " in "),
+        Aggregate::Count => ("number of ", ""),
+        Aggregate::Min => ("least ", " in "),
+        Aggregate::Max => ("most ", " in "),
+        Aggregate::FirstFailing => ("first that fails “", "” in "),
+    }
+}
+
+impl<'a> Line<'a> {
     fn words(&mut self, words: &str) {
         match self.pieces.last_mut() {
             Some(Piece::Words(last)) => last.push_str(words),
@@ -148,6 +175,25 @@ impl Line<'_> {
             Expression::Column(position) => {
                 let title = self.columns.get(*position).cloned().unwrap_or_default();
                 self.words(&title);
+            }
+            Expression::Field(place) => match self.over {
+                Some(list) => self.words(list.title(*place)),
+                None => self.pieces.push(Piece::Field(*place)),
+            },
+            Expression::Aggregate { function, list, value, holds } => {
+                let Some(list) = self.program.lists.get(*list) else { return };
+                let (before, middle) = aggregate_words(*function);
+                self.over = Some(list);
+                self.words(before);
+                if let Some(value) = value {
+                    self.expression(value, 1);
+                }
+                self.words(&format!("{middle}“{}”", list.title));
+                if let Some(holds) = holds {
+                    self.words(" where ");
+                    self.expression(holds, 1);
+                }
+                self.over = None;
             }
             Expression::Negate(inner) => {
                 self.words("−");

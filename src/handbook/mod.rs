@@ -21,7 +21,7 @@ mod task;
 mod term;
 
 pub use book::{Book, GuidePage, SafetyRule, Stage, StateChange, UnitSystem};
-pub use calculator::{BandWords, Calculator, Disagreement, InputWords, StepWords, WorkedExample};
+pub use calculator::{BandWords, Calculator, Disagreement, InputWords, ListWords, StepWords, WorkedExample};
 pub use check::{Check, Outcome, Seen};
 pub use common::{Citation, Common, Prose, State, Touches};
 pub use course::{Course, Module, Quiz};

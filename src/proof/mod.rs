@@ -8,6 +8,7 @@ mod calculator;
 mod check;
 mod course;
 mod desk;
+mod draft;
 mod fault;
 mod graph;
 mod guide;

@@ -6,5 +6,7 @@ mod numbers;
 mod random;
 mod reader;
 mod robust;
+mod rows;
+mod solve;
 mod units;
 mod working;
