@@ -1,20 +1,61 @@
 /**
  * Makes a calculator's page live: reads the fields, works the sum, and writes the result into the elements that the page
- * was drawn with. The arithmetic is in `sums.js` and the calculator's own script, the drawings in `charts.js`.
+ * was drawn with. The arithmetic is in `sums.js` and the calculator's own script; titles, units and sentences are read from
+ * the page; the drawings are in `lanes.js` and `terminal.js`.
  */
 (function () {
   "use strict";
 
-  const { sums, charts } = globalThis.bluecone;
+  const { sums, lanes, terminal } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
+
+  /** @param {HTMLElement} element @returns {import("./sums").Unit} */
+  const unit = (element) => ({
+    shown: element.dataset.shown ?? (element.textContent || ""),
+    code: element.dataset.code ?? (/** @type {HTMLOptionElement} */ (element).value || ""),
+    scale: (element.dataset.scale || "").split(" ").map(Number),
+  });
+
+  /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
+  const labels = (sheet) => ({
+    inputs: all(sheet, "input").map((field) => ({
+      id: field.dataset.input || "",
+      title: field.dataset.title || "",
+      units: all(field, "scale").map(unit),
+      from: Number(field.dataset.from),
+      to: Number(field.dataset.to),
+      whole: "whole" in field.dataset,
+      choices: Array.from(field.querySelectorAll("[data-entry] option"), (option) => [
+        /** @type {HTMLOptionElement} */ (option).value,
+        option.textContent || "",
+      ]),
+    })),
+    steps: all(sheet, "step").map((step) => ({
+      id: step.dataset.step || "",
+      title: step.querySelector("h3")?.textContent || "",
+      unit: "scale" in step.dataset ? unit(step) : null,
+      digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
+      none: step.dataset.none ?? null,
+    })),
+    verdicts: all(sheet, "verdict").map((verdict) => ({
+      key: verdict.dataset.verdict || "",
+      is: all(verdict, "is").map((band) => band.dataset.is || ""),
+    })),
+    drawing: all(sheet, "part").map((part) => ({ name: part.dataset.part || "", of: part.dataset.of || "" })),
+    phases: all(sheet, "phase").map((phase) => ({
+      title: phase.dataset.phase || "",
+      on: (phase.dataset.on || "").split(" ").filter(Boolean).map(Number),
+    })),
+  });
 
   /** @param {HTMLElement} sheet */
   function start(sheet) {
     const id = sheet.dataset.sum || "";
     if (!sums.has(id)) return;
     const form = /** @type {HTMLFormElement} */ (sheet.querySelector("form"));
+    const written = labels(sheet);
     const fields = all(sheet, "input");
     const steps = all(sheet, "step");
     const verdicts = all(sheet, "verdict");
@@ -36,15 +77,22 @@
     }
 
     function work() {
-      const worked = sums.work(id, given());
-      worked.inputs.forEach((input, at) => showInput(fields[at], input));
-      worked.steps.forEach((step, at) => showStep(steps[at], step));
+      const worked = sums.work(id, written, given());
+      /** @type {Record<string, string>} */
+      const shown = {};
+      worked.inputs.forEach((input, at) => {
+        showInput(fields[at], input);
+        shown[input.id] = input.shown;
+      });
+      worked.steps.forEach((step, at) => {
+        showStep(steps[at], step, shown);
+        shown[step.id] = step.shown;
+      });
       worked.verdicts.forEach((verdict, at) => {
-        const step = worked.steps.find((step) => step.id === verdict.on);
-        showVerdict(verdicts[at], verdict, step ? step.shown : "");
+        showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
       if (chart && worked.timeline) showChart(/** @type {HTMLElement} */ (chart), worked.timeline);
-      if (drawing) drawing.innerHTML = charts.terminal(measures(worked.drawing));
+      if (drawing) drawing.innerHTML = terminal(measures(worked.drawing));
       // Said once the typing pauses, so that a screen reader is not interrupted at every key.
       clearTimeout(speak);
       speak = setTimeout(() => {
@@ -83,8 +131,8 @@
     else entry?.removeAttribute("aria-invalid");
   }
 
-  /** @param {HTMLElement} place */
-  function showStep(place, step) {
+  /** @param {HTMLElement} place @param {Record<string, string>} shown the values of inputs and earlier steps */
+  function showStep(place, step, shown) {
     const set = (name, text) => {
       const part = /** @type {HTMLElement | null} */ (place.querySelector(`[data-${name}]`));
       if (!part) return;
@@ -92,7 +140,11 @@
       part.hidden = text === "";
     };
     set("value", step.shown);
-    set("numbers", step.numbers ? "= " + step.numbers : "");
+    all(place, "line").forEach((line, at) => {
+      line.hidden = step.value === null || at !== step.branch;
+      if (line.hidden) return;
+      for (const name of all(line, "of")) name.textContent = shown[name.dataset.of || ""];
+    });
     set("says", step.says);
     place.classList.toggle("step-none", step.value === null);
     place.hidden = idle(step.says);
@@ -116,9 +168,9 @@
   /** @param {HTMLElement} place @param {{value: any[] | null, says: string}} timeline */
   function showChart(place, timeline) {
     const segments = timeline.value || [];
-    const lanes = all(place, "lane").map((lane) => lane.dataset.lane || "");
+    const titles = all(place, "lane").map((lane) => lane.dataset.lane || "");
     const picture = place.querySelector("[data-picture]");
-    if (picture) picture.innerHTML = charts.laneChart(place.dataset.chart || "", lanes, segments);
+    if (picture) picture.innerHTML = lanes.chart(place.dataset.chart || "", titles, segments);
     const says = /** @type {HTMLElement | null} */ (place.querySelector("[data-says]"));
     if (says) {
       says.textContent = timeline.says;
@@ -128,8 +180,8 @@
     list?.replaceChildren(
       ...segments.map((segment) => {
         const row = document.createElement("tr");
-        const on = segment.on.map((lane) => lanes[lane]).join(", ");
-        [segment.title, charts.clock(segment.start), charts.clock(segment.end), on].forEach((text, at) => {
+        const on = segment.on.map((lane) => titles[lane]).join(", ");
+        [segment.title, lanes.clock(segment.start), lanes.clock(segment.end), on].forEach((text, at) => {
           const cell = document.createElement(at === 0 ? "th" : "td");
           if (at === 0) cell.setAttribute("scope", "row");
           cell.textContent = text;

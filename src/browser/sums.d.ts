@@ -1,52 +1,65 @@
-/** The shapes that sums.js works on: what a calculator's script registers, and what a page gets back. Numbers are in SI base units. */
+/**
+ * The shapes that sums.js works on: what a calculator's script registers, what the page holds for it in words, and what a page
+ * gets back. Numbers are in SI base units where nothing else is said.
+ */
 
-export type Unit = [shown: string, code: string, offset: number, numerator: number, denominator: number];
 export type Value = number | boolean | string;
 /** Values by name; reading a name that has none throws. */
 export type Names = Record<string, any>;
-/** Words, and places of inputs and steps whose shown values stand between them. */
-export type Line = (string | number)[];
+export type Work<T = Value> = (v: Names) => T;
 
-export interface Input {
-  id: string;
-  title: string;
-  when?: (v: Names) => boolean;
-  /** A number: the main unit first; `from`, `to`, `start` are in it. */
-  units?: Unit[];
-  from?: number;
-  to?: number;
-  whole?: boolean;
-  /** A text: id and title of each choice; `start` is a position. */
-  choices?: [id: string, title: string][];
-  start: number;
-}
-
-export interface Step {
-  id: string;
-  title: string;
-  /** Left out for plain numbers, truths and texts. */
-  unit?: Unit;
-  digits?: number;
-  work: (v: Names) => Value;
-  line: (v: Names) => Line;
-}
-
-export interface Verdict {
-  on: string;
-  edges?: ((v: Names) => number)[];
-  is?: Value[];
-}
-
-export type Phase =
-  | { title: string; lasts: (v: Names) => number; on: number[]; between?: boolean }
-  | { repeat: (v: Names) => number; phases: Phase[] };
-
+/** What a calculator's script registers. */
 export interface Sum {
-  inputs: Input[];
-  steps: Step[];
-  verdicts: Verdict[];
+  /** Of inputs that do not always count. */
+  when?: Record<string, Work<boolean>>;
+  /**
+   * By name, in order. A list is an `if`: conditions and values in turn, and the last value; or first the name of a text, and
+   * what it may be in the place of conditions.
+   */
+  steps: Record<string, Work | (Work | Value)[]>;
+  /** Between the bands of a verdict, by its key. */
+  edges?: Record<string, (number | Work<number>)[]>;
   phases?: Phase[];
-  drawing?: Record<string, (v: Names) => Value>;
+  /** Measures that are more than a step's value. */
+  drawing?: Record<string, Work>;
+}
+
+/** How long it lasts; `between` is left out after the last repetition. */
+export type Phase = Work<number> | { between: Work<number> } | { repeat: Work<number>; phases: Phase[] };
+
+/** Offset, numerator and denominator: `(number + offset) * numerator / denominator` is the SI base value. */
+export type Scale = number[];
+export interface Unit {
+  shown: string;
+  code: string;
+  scale: Scale;
+}
+
+/** What the page holds for a calculator, in its order; `formula/labels.rs` gives the same. */
+export interface Labels {
+  inputs: {
+    id: string;
+    title: string;
+    /** The main unit first; none for a choice. `from` and `to` are in it. */
+    units: Unit[];
+    from: number;
+    to: number;
+    whole: boolean;
+    /** Id and title; none for a number. */
+    choices: [id: string, title: string][];
+  }[];
+  /** `unit` is null for truths and texts, `digits` for three figures; `none`: why a pick has no value. */
+  steps: { id: string; title: string; unit: Unit | null; digits: number | null; none: string | null }[];
+  /** The key is the step's name, with a number from its second verdict on; `is`, for bands without edges: what each is for. */
+  verdicts: { key: string; is: string[] }[];
+  phases: PhaseLabel[];
+  /** The step that gives a measure, or none where the script has a formula. */
+  drawing: { name: string; of: string }[];
+}
+export interface PhaseLabel {
+  title: string;
+  /** Positions of lanes. */
+  on: number[];
 }
 
 /** `says`: the plain sentence why there is no value; empty if there is one. */
@@ -66,41 +79,50 @@ export interface WorkedStep extends Attempt<Value> {
   /** In the step's unit. */
   number: number | null;
   shown: string;
-  /** The formula with the values in it. */
-  numbers: string;
+  /** Which line of the working holds: the branch of an `if`. */
+  branch: number;
 }
 
-/** Seconds from the beginning; `on` are positions of lanes. */
-export interface Segment {
-  title: string;
+/** Seconds from the beginning. */
+export interface Segment extends PhaseLabel {
   start: number;
   end: number;
-  on: number[];
 }
 
 export interface Worked {
   inputs: WorkedInput[];
   steps: WorkedStep[];
   /** The value is the band's position. */
-  verdicts: (Attempt<number> & { on: string })[];
+  verdicts: Attempt<number>[];
   timeline: Attempt<Segment[]> | null;
   /** Lengths in metres, or texts. */
   drawing: (Attempt<Value> & { name: string })[];
 }
 
-/** Texts as typed, alone or with the code of the unit that is chosen beside; what is not given keeps its start. */
+/** Texts of all inputs as typed, alone or with the code of the unit that is chosen beside. */
 export type Given = Record<string, string | [text: string, unit: string]>;
 /** Throws the sentence if what was typed cannot be taken. */
-export type Read = (input: Input, typed: string, chosen?: string) => { value: Value; shown: string };
-export type Work = (id: string, given: Given) => Worked;
+export type Read = (input: Labels["inputs"][0], typed: string, chosen?: string) => { value: Value; shown: string };
+export type WorkSum = (id: string, labels: Labels, given: Given) => Worked;
 /** `decimals`: just so many; without them at most `significant` figures (3). */
 export type Format = (number: number, decimals?: number, significant?: number) => string;
+export type LaySegments = (phases: Phase[], labels: PhaseLabel[], v: Names) => Segment[];
+/** Cells as printed, column by column, with a scale where the unit is not an SI base unit; `order`: the column that rises, or none. */
+export type AddTable = (
+  id: string,
+  order: string,
+  columns: Record<string, (Value | null)[] | { scale: Scale; cells: (number | null)[] }>,
+) => void;
 
 export interface Bluecone {
-  sum: (id: string, make: (kit: any) => Sum) => void;
+  sum: (id: string, tables: string[], make: (kit: any, ...tables: any[]) => Sum) => void;
+  table: AddTable;
   sums: {
-    work: Work;
+    work: WorkSum;
     format: Format;
     has: (id: string) => boolean;
+    /** What formulas call, and the tables; further files of the run-time add to them. */
+    kit: Record<string, any>;
+    tables: Record<string, any>;
   };
 }

@@ -1,22 +1,22 @@
 /**
  * Works the calculators in the page as the press does: same operations, order, rounding, sentences. A test runs both side by
- * side: change both or neither. Types: sums.d.ts. Scripts call `bluecone.sum(id, make)`, pages `bluecone.sums.work(id, given)`.
+ * side: change both or neither. Types: sums.d.ts. A calculator's script calls `bluecone.sum(id, tables, make)`; the page calls
+ * `bluecone.sums.work(id, labels, given)` with what it holds in words. Picks from tables and timelines are files of their own.
  */
 (function () {
   "use strict";
-
-  const MOST_PHASES = 500;
 
   /** No value: throws the plain sentence that says why. */
   const lack = (sentence) => {
     throw sentence;
   };
 
-  function attempt(work) {
+  /** `none`: the sentence of whoever throws an empty one. */
+  function attempt(work, none) {
     try {
       return { value: work(), says: "" };
     } catch (error) {
-      if (typeof error === "string") return { value: null, says: error };
+      if (typeof error === "string") return { value: null, says: error || none };
       throw error;
     }
   }
@@ -66,42 +66,12 @@
     up: round(Math.ceil),
     down: round(Math.floor),
 
-    // Figures as printed, to SI base units; `units` are offset, numerator, denominator, or 0 for as it is.
-    table(title, names, units, rows) {
-      const convert = (cell, unit) => (typeof cell === "number" && unit ? ((cell + unit[0]) * unit[1]) / unit[2] : cell);
-      return { title, rows: rows.map((row) => Object.fromEntries(row.map((cell, at) => [names[at], convert(cell, units[at])]))) };
-    },
-    // Rows with an empty cell in `uses` are passed over.
-    first(table, column, uses, holds, none) {
-      return figure(table, table.rows.find((row) => uses.every((name) => row[name] !== null) && holds(row)), column, none);
-    },
-    where(table, column, keys, none) {
-      Object.values(keys).forEach(finite);
-      const fits = (row) => Object.keys(keys).every((name) => row[name] !== null && same(row[name], keys[name]));
-      return figure(table, table.rows.find(fits), column, none);
-    },
-    // By the order column: the next row up, or in proportion between two rows.
-    at(table, column, order, wanted, between, none) {
-      finite(wanted);
-      let before = null;
-      for (const row of table.rows.filter((row) => row[order] !== null)) {
-        const at = row[order];
-        if (alike(at, wanted) || (!between && wanted < at)) return figure(table, row, column);
-        if (wanted < at) {
-          if (!before) break;
-          const [low, from] = [figure(table, before, column), before[order]];
-          return low + ((figure(table, row, column) - low) * (wanted - from)) / (at - from);
-        }
-        before = row;
-      }
-      return figure(table, undefined, column, none);
-    },
+    finite,
+    alike,
+    below,
+    same,
+    lack,
   };
-
-  function figure(table, row, column, none) {
-    if (!row) return lack(none || `No row of “${table.title}” fits.`);
-    return row[column] ?? lack(`“${table.title}” gives no figure here.`);
-  }
 
   // Numbers as shown: shortest decimal digits, to twelve figures, then half away from zero to what is shown.
 
@@ -151,10 +121,9 @@
     return number < 0 && !zero ? "−" + text : text;
   };
 
-  const toBase = (unit, number) => ((number + unit[2]) * unit[3]) / unit[4];
-  const fromBase = (unit, base) => (base * unit[4]) / unit[3] - unit[2];
-  const withUnit = (unit, text) => (unit[0] ? text + "\u00a0" + unit[0] : text);
-
+  const toBase = ({ scale }, number) => ((number + scale[0]) * scale[1]) / scale[2];
+  const fromBase = ({ scale }, base) => (base * scale[2]) / scale[1] - scale[0];
+  const withUnit = ({ shown }, text) => (shown ? text + "\u00a0" + shown : text);
   const typedAs = (unit, number) => withUnit(unit, format(number, undefined, 9));
 
   function readNumber(typed) {
@@ -169,18 +138,18 @@
 
   /** @type {import("./sums").Read} */
   const read = (input, typed, chosen) => {
-    if (input.choices) {
+    const { choices, units } = input;
+    if (choices.length) {
       const wanted = typed.trim();
-      const choice = input.choices.find(([id]) => id === wanted);
-      const ids = input.choices.map(([id]) => id).join(", ");
+      const choice = choices.find(([id]) => id === wanted);
+      const ids = choices.map(([id]) => id).join(", ");
       return choice ? { value: wanted, shown: choice[1] } : lack(`“${wanted}” is not one of the choices: ${ids}.`);
     }
     const [number, rest] = readNumber(typed);
-    const { units } = input;
     const main = units[0];
-    const unit = units.find((unit) => (rest ? unit[0] === rest || unit[1] === rest : unit[1] === chosen)) || (rest ? null : main);
+    const unit = units.find((unit) => (rest ? unit.shown === rest || unit.code === rest : unit.code === chosen)) || (rest ? null : main);
     if (!unit) {
-      const use = main[0] ? `is not a unit for this; use ${units.map((unit) => unit[0]).join(" or ")}` : "does not belong here; write the number alone";
+      const use = main.shown ? `is not a unit for this; use ${units.map((unit) => unit.shown).join(" or ")}` : "does not belong here; write the number alone";
       return lack(`“${rest}” ${use}.`);
     }
     const value = finite(toBase(unit, number));
@@ -191,89 +160,72 @@
     return { value, shown: typedAs(unit, number) };
   };
 
-  function segments(phases, v) {
-    const line = [];
-    const room = (taken) => taken < MOST_PHASES || lack(`The timeline has more than ${MOST_PHASES} phases, too many to draw.`);
-    let now = 0;
-    let rounds = 0;
-    const lay = (phases, last) => {
-      for (const phase of phases) {
-        if (phase.repeat) {
-          const times = finite(phase.repeat(v));
-          if (times < 0 || !Number.isInteger(times)) lack("The number of repeats must be a whole number, zero or more.");
-          for (let round = 1; round <= times; round++) {
-            room(rounds++);
-            lay(phase.phases, round === times);
-          }
-        } else if (!(phase.between && last)) {
-          const lasts = finite(phase.lasts(v));
-          if (lasts < 0) lack("A phase would last less than no time.");
-          const end = finite(now + lasts);
-          room(line.length);
-          line.push({ title: phase.title, start: now, end, on: phase.on });
-          now = end;
-        }
-      }
-    };
-    lay(phases, false);
-    return line;
+  /**
+   * A step's value and the branch that gave it. For an `if` a step is a list: conditions and values in turn, and the last value;
+   * or the name of a text first, and what it may be in the place of conditions.
+   */
+  function taken(step, v) {
+    if (typeof step === "function") return [step(v), 0];
+    const name = typeof step[0] === "string" ? step[0] : "";
+    let at = name ? 1 : 0;
+    while (at < step.length - 1 && !(name ? v[name] === step[at] : step[at](v))) at += 2;
+    const value = step[Math.min(at + 1, step.length - 1)];
+    return [typeof value === "function" ? value(v) : value, at >> 1];
   }
 
-  /** The band's position. */
-  function band(verdict, v) {
-    const value = v[verdict.on];
-    if (verdict.is) return verdict.is.indexOf(value);
-    const at = verdict.edges.findIndex((edge) => below(value, finite(edge(v))));
-    return at < 0 ? verdict.edges.length : at;
+  /** The band's position: by its value, or by its edges. */
+  function band({ key, is }, edges, v) {
+    const value = v[key.split(" ")[0]];
+    if (is.length) return is.indexOf(String(value));
+    const at = edges.findIndex((edge) => below(value, typeof edge === "function" ? finite(edge(v)) : edge));
+    return at < 0 ? edges.length : at;
   }
 
   const sums = Object.create(null);
+  const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
 
-  /** @type {import("./sums").Work} */
-  const work = (id, given) => {
-    const sum = sums[id];
+  /** @type {import("./sums").WorkSum} */
+  const work = (id, labels, given) => {
+    const { when = {}, steps, edges = {}, phases, drawing = {} } = sums[id];
     const v = Object.create(null);
-    const shown = [];
-    const define = ({ id, title }, value, text, why, says = "") => {
+    const define = ({ id, title }, value, why, says = "") => {
       const needs = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
       Object.defineProperty(v, id, { get: () => value ?? lack(needs) });
-      shown.push(text);
     };
-    const inputs = sum.inputs.map((input) => {
-      const counts = !input.when || attempt(() => input.when(v)).value === true;
-      const typed = given[input.id] ?? (input.choices ? input.choices[input.start][0] : String(input.start));
-      const { value: got, says } = attempt(() => read(input, ...[typed].flat()));
+    const inputs = labels.inputs.map((label) => {
+      const counts = !when[label.id] || attempt(() => when[label.id](v)).value === true;
+      const { value: got, says } = attempt(() => read(label, ...[given[label.id]].flat()));
       const { value, shown } = got || { value: null, shown: "" };
-      define(input, counts ? value : null, shown, counts ? "has no value" : "does not count here");
-      return { id: input.id, value, says, shown, counts };
+      define(label, counts ? value : null, counts ? "has no value" : "does not count here");
+      return { id: label.id, value, says, shown, counts };
     });
-    const steps = sum.steps.map((step) => {
-      const { unit = ["", "1", 0, 1, 1] } = step;
-      const inUnit = (value) => (typeof value === "number" ? finite(fromBase(unit, finite(value))) : null);
-      const { value, says } = attempt(() => {
-        const value = step.work(v);
-        inUnit(value);
-        return value;
-      });
-      const number = inUnit(value);
+    const worked = labels.steps.map((label) => {
+      const { id, digits } = label;
+      const unit = label.unit || PLAIN;
+      const { value: got, says } = attempt(() => {
+        const [value, branch] = taken(steps[id], v);
+        const number = typeof value === "number" ? finite(fromBase(unit, finite(value))) : null;
+        return { value, branch, number };
+      }, label.none);
+      const { value, branch, number } = got || { value: null, branch: 0, number: null };
       const words = value === true ? "yes" : value === false ? "no" : value ?? "";
-      const text = number === null ? words : withUnit(unit, format(number, step.digits));
-      const numbers = value === null ? "" : step.line(v).map((piece) => (typeof piece === "number" ? shown[piece] : piece)).join("");
-      define(step, value, text, "has no value", says);
-      return { id: step.id, value, says, number, shown: text, numbers };
+      const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
+      define(label, value, "has no value", says);
+      return { id, value, says, number, shown, branch };
     });
     return {
       inputs,
-      steps,
-      verdicts: sum.verdicts.map((verdict) => ({ on: verdict.on, ...attempt(() => band(verdict, v)) })),
-      timeline: sum.phases ? attempt(() => segments(sum.phases, v)) : null,
-      drawing: Object.entries(sum.drawing || {}).map(([name, part]) => ({ name, ...attempt(() => finite(part(v))) })),
+      steps: worked,
+      verdicts: labels.verdicts.map((label) => attempt(() => band(label, edges[label.key], v))),
+      timeline: phases ? attempt(() => kit.segments(phases, labels.phases, v)) : null,
+      drawing: labels.drawing.map(({ name, of }) => ({ name, ...attempt(() => finite(of ? v[of] : drawing[name](v))) })),
     };
   };
 
   const bluecone = (globalThis.bluecone = globalThis.bluecone || {});
-  bluecone.sum = (id, make) => {
-    sums[id] = make(kit);
+  const tables = Object.create(null);
+  bluecone.sum = (id, uses, make) => {
+    sums[id] = make(kit, ...uses.map((table) => tables[table]));
   };
-  bluecone.sums = { work, format, has: (id) => id in sums };
+  bluecone.sums = { work, format, kit, tables, has: (id) => id in sums };
 })();

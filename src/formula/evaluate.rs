@@ -84,7 +84,7 @@ impl World<'_> {
             Expression::Aggregate { function, list, value, holds } => {
                 return self.aggregate(*function, *list, value.as_deref(), holds.as_deref());
             }
-            Expression::Column(position) => self.cells.get(*position).cloned().flatten().ok_or(sentence::LARGE)?,
+            Expression::Column(position) => self.cells.get(*position).cloned().flatten().ok_or(sentence::EMPTY_CELL)?,
             Expression::Negate(inner) => Value::Number(-self.number(inner)?),
             Expression::Not(inner) => Value::Truth(!self.truth(inner)?),
             Expression::Binary { operator, left, right } => return self.binary(*operator, left, right),

@@ -1,274 +1,329 @@
-//! The calculator as a script for the page: one function for the run-time in `browser/sums.js`.
+//! The calculator as a script for the page: what is worked, for the run-time in `browser/`. What is only read (titles, units,
+//! sentences, the words of the working) stands in the page; see [`labels`](super::labels).
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 use super::band::Bands;
 use super::draft::Nearest;
-use super::evaluate::Value;
-use super::format::Digits;
 use super::pick::By;
-use super::program::{How, Input, InputKind, Phase, Program, Step};
+use super::program::{How, Phase, Program, RowList, Step};
 use super::table::{Cell, ColumnKind, Table};
-use super::tree::{Function, Operator};
-use super::typing::{Expression, Formula};
+use super::tree::{Aggregate, Function, Operator};
+use super::typing::{Case, Expression, Formula};
 use super::unit::Unit;
-use super::wording::{Piece, line, pieces, strength};
+use super::wording::strength;
 
-/// The run-time that every calculator's script needs before it, the same for all pages.
-pub const RUN_TIME: &str = include_str!("../browser/sums.js");
+/// A file of the run-time, the same for all calculators.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RunTime {
+    pub file: &'static str,
+    pub text: &'static str,
+}
 
-/// A classic script that registers the calculator under `id` with the run-time.
-///
-/// Tables are cut to the columns that are used; numbers are written so that they read back to the same bits.
+/// What every calculator's script needs before it; the other files add to this one.
+pub const SUMS: RunTime = RunTime { file: "sums.js", text: include_str!("../browser/sums.js") };
+/// Picks from tables.
+pub const PICKS: RunTime = RunTime { file: "picks.js", text: include_str!("../browser/picks.js") };
+/// Phases laid end to end.
+pub const TIMELINE: RunTime = RunTime { file: "timeline.js", text: include_str!("../browser/timeline.js") };
+
+/// Lists of rows, and what is made of them.
+pub const ROWS: RunTime = RunTime { file: "rows.js", text: include_str!("../browser/rows.js") };
+
+/// The run-time as far as a calculator needs it, in loading order.
+pub fn run_time(program: &Program) -> Vec<RunTime> {
+    let picks = program.all_steps().any(|step| matches!(step.how, How::Pick(_)));
+    let parts = [(SUMS, true), (PICKS, picks), (ROWS, !program.lists.is_empty()), (TIMELINE, program.timeline.is_some())];
+    parts.into_iter().filter_map(|(file, needed)| needed.then_some(file)).collect()
+}
+
+/// A classic script that registers the calculator under `id` with the run-time. Numbers are in SI base units, written so that
+/// they read back to the same bits. The scripts of the tables that it picks from come before it.
 pub fn javascript(id: &str, program: &Program) -> String {
-    let mut script = Script { program, text: String::new(), tables: BTreeMap::new() };
-    script.all(id);
-    script.text
+    let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
+    let tables: Vec<&str> = table_columns(program).into_keys().collect();
+    let mut sections = String::new();
+    for (name, entries) in script.sections(&tables) {
+        let _ = writeln!(sections, "{name}: {{");
+        for entry in entries {
+            let _ = writeln!(sections, "  {entry},");
+        }
+        sections.push_str("},\n");
+    }
+    if let Some(timeline) = &program.timeline {
+        let _ = writeln!(sections, "phases: [");
+        timeline.phases.iter().for_each(|phase| script.phase(phase, 1, &mut sections));
+        sections.push_str("],\n");
+    }
+    let calls = script.calls.iter().copied().collect::<Vec<_>>().join(", ");
+    let variables: String = (1..=tables.len()).map(|at| format!(", t{at}")).collect();
+    let tables = tables.into_iter().map(quoted).collect::<Vec<_>>().join(", ");
+    format!("bluecone.sum({}, [{tables}], ({{ {calls} }}{variables}) => ({{\n{sections}}}));\n", quoted(id))
+}
+
+/// A classic script that gives a table's figures to the run-time, column by column, in the units in which they are printed. The
+/// column in which the rows rise is named, if there is one.
+pub fn table_javascript(table: &Table, columns: &BTreeSet<usize>) -> String {
+    let order = table.order.and_then(|order| table.columns.get(order)).map_or("", |order| &order.name);
+    let mut text = format!("bluecone.table({}, {}, {{\n", quoted(&table.id), quoted(order));
+    for (at, column) in columns.iter().filter_map(|at| Some((*at, table.columns.get(*at)?))) {
+        let cells = table.rows.iter().map(|row| match row.get(at) {
+            Some(Cell::Number(cell)) => number(*cell),
+            Some(Cell::Text(cell)) => quoted(cell),
+            _ => "null".into(),
+        });
+        let cells = cells.collect::<Vec<_>>().join(", ");
+        let _ = match &column.kind {
+            ColumnKind::Number(unit) if unit.conversion() != Unit::one().conversion() => {
+                let (offset, numerator, denominator) = unit.conversion();
+                let scale = [offset, numerator, denominator].map(number).join(", ");
+                writeln!(text, "  {}: {{ scale: [{scale}], cells: [{cells}] }},", column.name)
+            }
+            _ => writeln!(text, "  {}: [{cells}],", column.name),
+        };
+    }
+    text + "});\n"
+}
+
+/// The tables that a calculator picks from, and the columns that it reads.
+pub fn table_columns(program: &Program) -> BTreeMap<&str, BTreeSet<usize>> {
+    let mut used: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+    for step in program.all_steps() {
+        if let How::Pick(pick) = &step.how {
+            used.entry(&pick.table).or_default().extend(pick.columns());
+        }
+    }
+    used
 }
 
 struct Script<'a> {
     program: &'a Program,
-    text: String,
-    /// The variable of each table.
-    tables: BTreeMap<&'a str, String>,
+    /// The table whose row is at hand.
+    row: Option<&'a Table>,
+    /// The list whose row is at hand.
+    list: Option<&'a RowList>,
+    /// The run-time's functions that are called.
+    calls: BTreeSet<&'static str>,
 }
 
-impl<'a> Script<'a> {
-    fn all(&mut self, id: &str) {
+impl Script<'_> {
+    /// The entries of each part; parts that are empty are left out.
+    fn sections(&mut self, tables: &[&str]) -> Vec<(&'static str, Vec<String>)> {
         let program = self.program;
-        self.line(&format!("bluecone.sum({}, function (k) {{", quoted(id)));
-        self.tables();
-        self.line("  return {");
-        self.list("inputs", program.inputs.iter().map(|input| self.input(input)).collect());
-        self.list("steps", program.steps.iter().map(|step| self.step(step)).collect());
-        let verdicts = program.verdicts.iter().map(|verdict| {
-            let meaning = match &verdict.bands {
-                Bands::Number { edges } => {
-                    format!("edges: [{}]", edges.iter().map(|edge| self.function(edge)).collect::<Vec<_>>().join(", "))
-                }
-                Bands::Is(values) => format!("is: [{}]", values.iter().map(value).collect::<Vec<_>>().join(", ")),
-            };
-            format!("{{ on: {}, {meaning} }}", quoted(&program.steps[verdict.step].id))
+        let when = program.inputs.iter().filter_map(|input| {
+            let when = self.function(input.when.as_ref()?);
+            Some(format!("{}: {when}", input.id))
         });
-        self.list("verdicts", verdicts.collect());
-        if let Some(timeline) = &program.timeline {
-            self.list("phases", timeline.phases.iter().map(|phase| self.phase(phase)).collect());
-        }
-        if let Some(drawing) = &program.drawing {
-            let parts = drawing.parts.iter().map(|(name, formula)| format!("{}: {}", quoted(name), self.function(formula)));
-            let parts = parts.collect::<Vec<_>>().join(", ");
-            self.line(&format!("    drawing: {{ {parts} }},"));
-        }
-        self.line("  };");
-        self.line("});");
+        let when = when.collect();
+        let solve = program.solve.iter().flat_map(|solve| ["left", "right"].into_iter().zip(&solve.sides));
+        let solve = solve.map(|(name, side)| format!("{name}: {}", self.function(side))).collect();
+        let lists = program.lists.iter().map(|list| self.list(list, tables)).collect();
+        let steps = program.steps.iter().map(|step| format!("{}: {}", step.id, self.step(step, tables))).collect();
+        let edges = program.verdicts.iter().enumerate().filter_map(|(at, verdict)| {
+            let Bands::Number { edges } = &verdict.bands else { return None };
+            let edges = edges.iter().map(|edge| self.constant_or_function(&edge.expression)).collect::<Vec<_>>();
+            let key = program.verdict_key(at);
+            let key = if key.contains(' ') { quoted(&key) } else { key };
+            Some(format!("{key}: [{}]", edges.join(", ")))
+        });
+        let edges = edges.collect();
+        // A measure that is a step's own value is named in the page.
+        let drawing = program.drawing.iter().flat_map(|drawing| &drawing.parts);
+        let drawing = drawing.filter(|(_, formula)| formula.name().is_none());
+        let drawing = drawing.map(|(name, formula)| format!("{}: {}", quoted(name), self.function(formula))).collect();
+        let sections: [(_, Vec<String>); 6] =
+            [("when", when), ("solve", solve), ("lists", lists), ("steps", steps), ("edges", edges), ("drawing", drawing)];
+        sections.into_iter().filter(|(_, entries)| !entries.is_empty()).collect()
     }
 
-    fn line(&mut self, line: &str) {
-        self.text.push_str(line);
-        self.text.push('\n');
-    }
-
-    fn list(&mut self, name: &str, items: Vec<String>) {
-        if items.is_empty() {
-            self.line(&format!("    {name}: [],"));
-            return;
-        }
-        self.line(&format!("    {name}: ["));
-        for item in items {
-            self.line(&format!("      {item},"));
-        }
-        self.line("    ],");
-    }
-
-    fn tables(&mut self) {
+    /// The parts of a list's rows; their functions take the row's fields too.
+    fn list(&mut self, list: &RowList, tables: &[&str]) -> String {
+        // Kept apart by the borrow: the list lives in the program, not in the script.
         let program = self.program;
-        let mut used: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
-        for step in &program.steps {
-            if let How::Pick(pick) = &step.how {
-                used.entry(&pick.table).or_default().extend(pick.columns());
-            }
-        }
-        for (at, (id, columns)) in used.into_iter().enumerate() {
-            let Some(table) = program.tables.get(id) else { continue };
-            let variable = format!("table{}", at + 1);
-            let text = self.table(table, &columns);
-            self.line(&format!("  const {variable} = {text};"));
-            self.tables.insert(id, variable);
-        }
+        self.list = program.lists.iter().find(|own| own.id == list.id);
+        let when = list.fields.iter().filter_map(|field| Some(format!("{}: {}", field.id, self.function(field.when.as_ref()?))));
+        let when = when.collect::<Vec<_>>().join(", ");
+        let steps = list.steps.iter().map(|step| format!("\n    {}: {},", step.id, self.step(step, tables))).collect::<String>();
+        self.list = None;
+        format!("{}: {{ when: {{ {when} }}, steps: {{{steps}\n  }} }}", list.id)
     }
 
-    fn table(&self, table: &Table, columns: &BTreeSet<usize>) -> String {
-        let names = columns.iter().map(|column| quoted(&table.columns[*column].name)).collect::<Vec<_>>().join(", ");
-        let units = columns.iter().map(|column| match &table.columns[*column].kind {
-            ColumnKind::Number(unit) if unit.conversion() != Unit::one().conversion() => {
-                let (offset, numerator, denominator) = unit.conversion();
-                format!("[{}, {}, {}]", number(offset), number(numerator), number(denominator))
-            }
-            _ => "0".into(),
-        });
-        let units = units.collect::<Vec<_>>().join(", ");
-        let mut text = format!("k.table({}, [{names}], [{units}], [", quoted(&table.title));
-        for row in &table.rows {
-            let cells = columns.iter().map(|column| match row.get(*column) {
-                Some(Cell::Number(cell)) => number(*cell),
-                Some(Cell::Text(cell)) => quoted(cell),
-                _ => "null".into(),
-            });
-            let _ = write!(text, "\n    [{}],", cells.collect::<Vec<_>>().join(", "));
-        }
-        text.push_str("\n  ])");
-        text
+    /// The beginning of a function.
+    fn takes(&self) -> &'static str {
+        if self.list.is_some() { "(v, f) =>" } else { "v =>" }
     }
 
-    fn input(&self, input: &Input) -> String {
-        let mut text = format!("{{ id: {}, title: {}", quoted(&input.id), quoted(&input.title));
-        match &input.kind {
-            InputKind::Number { units, from, to, start, whole } => {
-                let units = units.iter().map(unit).collect::<Vec<_>>().join(", ");
-                let _ = write!(text, ", units: [{units}], from: {}, to: {}, start: {}", number(*from), number(*to), number(*start));
-                if *whole {
-                    text.push_str(", whole: true");
+    /// A function; for an `if` a list of conditions and values in turn, so that the page knows which branch was taken. Where all
+    /// conditions ask for texts of one name, the list begins with the name, and the texts stand for the conditions.
+    fn step(&mut self, step: &Step, tables: &[&str]) -> String {
+        let formula = match &step.how {
+            How::Formula(formula) => formula,
+            How::Pick(_) => return format!("{} {}", self.takes(), self.pick(step, tables)),
+        };
+        let cases = formula.expression.cases();
+        if cases.len() == 1 {
+            return self.function(formula);
+        }
+        let texts: Vec<(usize, &str)> = cases.iter().filter_map(asked).collect();
+        let one = texts.iter().all(|(place, _)| *place == texts[0].0) && texts.len() == cases.len() - 1;
+        let mut parts = if one { vec![quoted(self.program.name(texts[0].0))] } else { Vec::new() };
+        for (at, Case { conditions, value }) in cases.into_iter().enumerate() {
+            match texts.get(at) {
+                Some((_, text)) if one => parts.push(quoted(text)),
+                _ if conditions.is_empty() => {}
+                _ => {
+                    let least = if conditions.len() > 1 { Operator::And.strength() + 1 } else { 0 };
+                    let all = conditions.into_iter().map(|condition| self.expression(condition, least)).collect::<Vec<_>>();
+                    parts.push(format!("{} {}", self.takes(), all.join(" && ")));
                 }
             }
-            InputKind::Text { choices, start } => {
-                let choices =
-                    choices.iter().map(|choice| format!("[{}, {}]", quoted(&choice.id), quoted(&choice.title))).collect::<Vec<_>>();
-                let _ = write!(text, ", choices: [{}], start: {start}", choices.join(", "));
-            }
+            parts.push(self.constant_or_function(value));
         }
-        if let Some(when) = &input.when {
-            let _ = write!(text, ", when: {}", self.function(when));
-        }
-        text + " }"
+        format!("[{}]", parts.join(", "))
     }
 
-    fn step(&self, step: &Step) -> String {
-        let mut text = format!("{{ id: {}, title: {}", quoted(&step.id), quoted(&step.title));
-        if step.unit != Unit::one() {
-            let _ = write!(text, ", unit: {}", unit(&step.unit));
-        }
-        if let Digits::Decimals(decimals) = step.digits {
-            let _ = write!(text, ", digits: {decimals}");
-        }
-        let work = match &step.how {
-            How::Formula(formula) => self.function(formula),
-            How::Pick(_) => format!("(v) => {}", self.pick(step)),
-        };
-        let line = match &step.how {
-            How::Formula(formula) => self.branches(&formula.expression),
-            How::Pick(_) => pieces_text(&pieces(self.program, step)),
-        };
-        let _ = write!(text, ",\n        work: {work},\n        line: (v) => {line} }}");
-        text
-    }
-
-    /// The pieces of the branch that is taken.
-    fn branches(&self, expression: &Expression) -> String {
-        match expression {
-            Expression::If { condition, then, otherwise } => {
-                format!("{} ? {} : {}", self.expression(condition, 1), self.branches(then), self.branches(otherwise))
-            }
-            other => pieces_text(&line(self.program, other)),
-        }
-    }
-
-    fn pick(&self, step: &Step) -> String {
+    fn pick(&mut self, step: &Step, tables: &[&str]) -> String {
+        let program = self.program;
         let How::Pick(pick) = &step.how else { return "null".into() };
-        let Some(table) = self.program.tables.get(&pick.table) else { return "null".into() };
-        let variable = self.tables.get(pick.table.as_str()).map_or("null", String::as_str);
-        let name = |column: usize| quoted(&table.columns[column].name);
-        let column = name(pick.column);
-        let none = pick.none.as_ref().map_or("\"\"".into(), |none| quoted(none));
+        let Some(table) = program.tables.get(&pick.table) else { return "null".into() };
+        let name = |column: usize| table.columns.get(column).map_or("", |column| column.name.as_str());
+        let variable = tables.iter().position(|id| *id == pick.table).map_or(0, |at| at + 1);
+        let cell = format!("t{variable}.{}", name(pick.column));
         match &pick.by {
-            By::First { holds, uses } => {
-                let uses = uses.iter().map(|column| name(*column)).collect::<Vec<_>>().join(", ");
-                let row = Columns(table, self).expression(&holds.expression, 0);
-                format!("k.first({variable}, {column}, [{uses}], (r) => {row}, {none})")
+            By::First { holds } => {
+                self.row = Some(table);
+                let row = self.expression(&holds.expression, 0);
+                self.row = None;
+                format!("{cell}(r => {row})")
             }
+            // The first column is what tables are mostly read by.
+            By::Where(keys) if keys.len() == 1 && keys[0].0 == 0 => format!("{cell}({})", self.expression(&keys[0].1.expression, 0)),
             By::Where(keys) => {
                 let keys = keys.iter().map(|(column, formula)| format!("{}: {}", name(*column), self.expression(&formula.expression, 0)));
-                format!("k.where({variable}, {column}, {{ {} }}, {none})", keys.collect::<Vec<_>>().join(", "))
+                format!("{cell}({{ {} }})", keys.collect::<Vec<_>>().join(", "))
             }
-            By::At { column: order, value, how } => {
-                let value = self.expression(&value.expression, 0);
-                format!("k.at({variable}, {column}, {}, {value}, {}, {none})", name(*order), *how == Nearest::Between)
+            By::At { value, how, .. } => {
+                let way = if *how == Nearest::Between { "between" } else { "next" };
+                format!("{cell}.{way}({})", self.expression(&value.expression, 0))
             }
         }
     }
 
-    fn phase(&self, phase: &Phase) -> String {
-        match phase {
-            Phase::Lasts { title, lasts, on, between } => {
-                let on = on.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
-                let between = if *between { ", between: true" } else { "" };
-                format!("{{ title: {}, lasts: {}, on: [{on}]{between} }}", quoted(title), self.function(lasts))
-            }
+    fn phase(&mut self, phase: &Phase, depth: usize, text: &mut String) {
+        let indent = "  ".repeat(depth);
+        let _ = match phase {
+            Phase::Lasts { lasts, between: false, .. } => writeln!(text, "{indent}{},", self.function(lasts)),
+            Phase::Lasts { lasts, .. } => writeln!(text, "{indent}{{ between: {} }},", self.function(lasts)),
             Phase::Repeat { times, phases } => {
-                let phases = phases.iter().map(|phase| self.phase(phase)).collect::<Vec<_>>().join(", ");
-                format!("{{ repeat: {}, phases: [{phases}] }}", self.function(times))
+                let _ = writeln!(text, "{indent}{{ repeat: {}, phases: [", self.function(times));
+                phases.iter().for_each(|phase| self.phase(phase, depth + 1, text));
+                writeln!(text, "{indent}] }},")
             }
+        };
+    }
+
+    fn constant_or_function(&mut self, expression: &Expression) -> String {
+        match expression {
+            Expression::Number { base, .. } => number(*base),
+            Expression::Negate(inner) if matches!(**inner, Expression::Number { .. }) => self.expression(expression, 0),
+            _ => format!("{} {}", self.takes(), self.expression(expression, 0)),
         }
     }
 
-    fn function(&self, formula: &Formula) -> String {
-        format!("(v) => {}", self.expression(&formula.expression, 0))
+    fn function(&mut self, formula: &Formula) -> String {
+        format!("{} {}", self.takes(), self.expression(&formula.expression, 0))
     }
 
-    fn expression(&self, expression: &Expression, least: u8) -> String {
-        written(self.program, None, expression, least)
+    /// `sum(v.loads, f => f.draw, f => f.wet)`.
+    fn aggregate(&mut self, function: Aggregate, list: usize, value: Option<&Expression>, holds: Option<&Expression>) -> String {
+        let program = self.program;
+        let Some(list) = program.lists.get(list) else { return "null".into() };
+        let name = match function {
+            Aggregate::Sum => "sum",
+            Aggregate::Count => "count",
+            Aggregate::Min => "least",
+            Aggregate::Max => "most",
+            Aggregate::FirstFailing => "failing",
+        };
+        self.calls.insert(name);
+        self.list = Some(list);
+        let parts = [value, holds].into_iter().flatten().map(|part| format!(", f => {}", self.expression(part, 0)));
+        let parts = parts.collect::<String>();
+        self.list = None;
+        format!("{name}(v.{}{parts})", list.id)
+    }
+
+    fn call(&mut self, name: &'static str, arguments: &[&Expression]) -> String {
+        self.calls.insert(name);
+        let arguments = arguments.iter().map(|argument| self.expression(argument, 0)).collect::<Vec<_>>();
+        format!("{name}({})", arguments.join(", "))
+    }
+
+    /// Parentheses go around what binds less tightly than `least`; the strengths order JavaScript's operators as ours.
+    fn expression(&mut self, expression: &Expression, least: u8) -> String {
+        let text = match expression {
+            Expression::Number { base, .. } => number(*base),
+            Expression::Text(text) => quoted(text),
+            Expression::Truth(truth) => truth.to_string(),
+            Expression::Name(place) => format!("v.{}", self.program.name(*place)),
+            Expression::Column(position) => {
+                format!("r.{}", self.row.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
+            }
+            Expression::Field(place) => format!("f.{}", self.list.map_or("", |list| list.name(*place))),
+            Expression::Aggregate { function, list, value, holds } => {
+                return self.aggregate(*function, *list, value.as_deref(), holds.as_deref());
+            }
+            // Two minus signs in a row would be a decrement.
+            Expression::Negate(inner) => format!("-{}", self.expression(inner, 9)),
+            Expression::Not(inner) => format!("!{}", self.expression(inner, 9)),
+            Expression::Raise { base, exponent } => {
+                self.calls.insert("raise");
+                return format!("raise({}, {exponent})", self.expression(base, 0));
+            }
+            Expression::If { condition, then, otherwise } => {
+                format!("{} ? {} : {}", self.expression(condition, 1), self.expression(then, 1), self.expression(otherwise, 0))
+            }
+            Expression::Call { function, arguments } => {
+                return self.call(function_name(*function), &arguments.iter().collect::<Vec<_>>());
+            }
+            Expression::Binary { operator, left, right } => match called(*operator, left, right) {
+                Some(name) => return self.call(name, &[left, right]),
+                None => {
+                    let strength = operator.strength();
+                    let sign = match operator {
+                        Operator::And => "&&",
+                        Operator::Or => "||",
+                        Operator::Equal => "===",
+                        Operator::NotEqual => "!==",
+                        other => other.written(),
+                    };
+                    let left = self.expression(left, if operator.compares() { strength + 1 } else { strength });
+                    format!("{left} {sign} {}", self.expression(right, strength + 1))
+                }
+            },
+        };
+        if strength(expression) < least { format!("({text})") } else { text }
     }
 }
 
-/// Writes formulas over a table's row.
-struct Columns<'a>(&'a Table, &'a Script<'a>);
-
-impl Columns<'_> {
-    fn expression(&self, expression: &Expression, least: u8) -> String {
-        written(self.1.program, Some(self.0), expression, least)
-    }
-}
-
-/// Parentheses go around what binds less tightly than `least`; the strengths order JavaScript's operators as ours.
-fn written(program: &Program, table: Option<&Table>, expression: &Expression, least: u8) -> String {
-    let part = |expression: &Expression, least: u8| written(program, table, expression, least);
-    let text = match expression {
-        Expression::Number { base, .. } => number(*base),
-        Expression::Text(text) => quoted(text),
-        Expression::Truth(truth) => truth.to_string(),
-        Expression::Name(place) => format!("v.{}", program.name(*place)),
-        Expression::Column(position) => {
-            format!("r.{}", table.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
-        }
-        Expression::Field(_) | Expression::Aggregate { .. } => "null".into(),
-        // Two minus signs in a row would be a decrement.
-        Expression::Negate(inner) => format!("-{}", part(inner, 9)),
-        Expression::Not(inner) => format!("!{}", part(inner, 9)),
-        Expression::Raise { base, exponent } => return format!("k.raise({}, {exponent})", part(base, 0)),
-        Expression::If { condition, then, otherwise } => format!("{} ? {} : {}", part(condition, 1), part(then, 1), part(otherwise, 0)),
-        Expression::Call { function, arguments } => {
-            let arguments = arguments.iter().map(|argument| part(argument, 0)).collect::<Vec<_>>().join(", ");
-            return format!("k.{}({arguments})", function_name(*function));
-        }
-        Expression::Binary { operator, left, right } => match call_name(*operator) {
-            Some(name) => return format!("k.{name}({}, {})", part(left, 0), part(right, 0)),
-            None => {
-                let strength = operator.strength();
-                let sign = match operator {
-                    Operator::And => "&&",
-                    Operator::Or => "||",
-                    other => other.written(),
-                };
-                format!("{} {sign} {}", part(left, strength), part(right, strength + 1))
-            }
+/// The name and the text of a case that asks whether the one is the other.
+fn asked<'a>(case: &Case<'a>) -> Option<(usize, &'a str)> {
+    match case.conditions[..] {
+        [Expression::Binary { operator: Operator::Equal, left, right }] => match (&**left, &**right) {
+            (Expression::Name(place), Expression::Text(text)) => Some((*place, text)),
+            _ => None,
         },
-    };
-    if strength(expression) < least { format!("({text})") } else { text }
+        _ => None,
+    }
 }
 
 /// Operators that can lack a value, or that compare with the tolerance, are calls.
-fn call_name(operator: Operator) -> Option<&'static str> {
+fn called(operator: Operator, left: &Expression, right: &Expression) -> Option<&'static str> {
+    let text = |side: &Expression| matches!(side, Expression::Text(_));
     Some(match operator {
+        Operator::Divide if matches!(right, Expression::Number { base, .. } if *base != 0.0) => return None,
+        Operator::Equal | Operator::NotEqual if text(left) || text(right) => return None,
         Operator::Divide => "div",
         Operator::Power => "pow",
         Operator::Equal => "eq",
@@ -289,29 +344,8 @@ fn function_name(function: Function) -> &'static str {
     }
 }
 
-fn pieces_text(pieces: &[Piece]) -> String {
-    let pieces = pieces.iter().map(|piece| match piece {
-        Piece::Words(words) => quoted(words),
-        Piece::Name(place) | Piece::Field(place) => place.to_string(),
-    });
-    format!("[{}]", pieces.collect::<Vec<_>>().join(", "))
-}
-
-fn unit(unit: &Unit) -> String {
-    let (offset, numerator, denominator) = unit.conversion();
-    format!("[{}, {}, {}, {}, {}]", quoted(unit.shown()), quoted(unit.ucum()), number(offset), number(numerator), number(denominator))
-}
-
-fn value(value: &Value) -> String {
-    match value {
-        Value::Number(base) => number(*base),
-        Value::Truth(truth) => truth.to_string(),
-        Value::Text(text) => quoted(text),
-    }
-}
-
 /// The shortest digits that read back to the same number; Rust's and JavaScript's spellings agree.
-fn number(number: f64) -> String {
+pub fn number(number: f64) -> String {
     let text = format!("{number:?}");
     text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
 }

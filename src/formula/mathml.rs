@@ -4,7 +4,7 @@ use super::format::{TYPED, format};
 use super::program::{How, Program, RowList, Step};
 use super::tree::{Function, Operator};
 use super::typing::Expression;
-use super::wording::{aggregate_words, strength};
+use super::wording::{aggregate_words, choice_title, strength};
 
 impl Program {
     /// `<math>` of a formula step in titles: `Flame current = Voltage / Scale`. A pick has none; its words are in
@@ -86,7 +86,7 @@ impl Writer<'_> {
 
     /// What is raised to a power; a name stands for a value with its unit, so it gets parentheses too.
     fn base(&mut self, expression: &Expression) {
-        self.row(expression, if matches!(expression, Expression::Name(_)) { 10 } else { 9 });
+        self.row(expression, if matches!(expression, Expression::Name(_) | Expression::Number { unit: Some(_), .. }) { 10 } else { 9 });
     }
 
     fn expression(&mut self, expression: &Expression, least: u8) {
@@ -142,12 +142,12 @@ impl Writer<'_> {
             }),
             Expression::Binary { operator, left, right } => {
                 let strength = operator.strength();
-                self.expression(left, if operator.compares() { strength + 1 } else { strength });
+                self.side(left, right, if operator.compares() { strength + 1 } else { strength });
                 match operator {
                     Operator::And | Operator::Or => self.text.push_str(&text("mtext", &format!("\u{a0}{}\u{a0}", operator.shown()))),
                     _ => self.sign(operator.shown()),
                 }
-                self.expression(right, if matches!(**right, Expression::Negate(_)) { 9 } else { strength + 1 });
+                self.side(right, left, if matches!(**right, Expression::Negate(_)) { 9 } else { strength + 1 });
             }
             Expression::Raise { base, exponent } => self.element("msup", |writer| {
                 writer.base(base);
@@ -172,6 +172,14 @@ impl Writer<'_> {
         }
         if wrap {
             self.sign(")");
+        }
+    }
+
+    /// One side of an operator; a choice is shown by its title.
+    fn side(&mut self, expression: &Expression, other: &Expression, least: u8) {
+        match choice_title(self.program, other, expression) {
+            Some(title) => self.text.push_str(&text("mtext", &format!("“{title}”"))),
+            None => self.expression(expression, least),
         }
     }
 

@@ -5,7 +5,8 @@
 //!
 //! A formula goes through `lexer`, `parser` (a `tree` with places) and `compile` (`typing`: names, `dimension`s, `unit`s) and comes
 //! out as a [`Formula`] in SI base units, which `evaluate` works. `build` checks a whole calculator. What readers see comes
-//! from `format` (the one rounding rule), `sentence` and `wording`. The browser's half is `browser/sums.js`.
+//! from `format` (the one rounding rule), `sentence` and `wording`. The browser's half is `browser/sums.js` and the files that add to it;
+//! what a page holds for it in words are [`Labels`].
 
 mod aggregate;
 mod band;
@@ -19,6 +20,7 @@ mod format;
 mod given;
 mod inverse;
 mod javascript;
+mod labels;
 mod lexer;
 mod mathml;
 mod parser;
@@ -46,7 +48,8 @@ pub use draft::{
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
-pub use javascript::{RUN_TIME, javascript};
+pub use javascript::{PICKS, ROWS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
+pub use labels::{InputLabels, Labels, ListLabels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
 pub use plot::Curve;
@@ -56,4 +59,5 @@ pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Aggregate, Function, Operator};
 pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
+pub use wording::Piece;
 pub use work::{Worked, WorkedInput, WorkedList, WorkedRow, WorkedStep, WorkedVerdict};

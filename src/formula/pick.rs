@@ -14,16 +14,15 @@ pub struct Pick {
     /// The column whose cell is the result.
     pub column: usize,
     pub by: By,
-    /// The author's sentence for when no row fits.
+    /// The author's sentence for when no row fits or the cell is empty.
     pub none: Option<String>,
 }
 
 #[derive(Debug, Clone)]
 pub enum By {
-    /// The first row for which the truth holds; rows with an empty cell in a column that it uses are passed over.
+    /// The first row for which the truth holds; rows with an empty cell where it needs a figure are passed over.
     First {
         holds: Formula,
-        uses: Vec<usize>,
     },
     /// The row whose cells equal the values.
     Where(Vec<(usize, Formula)>),
@@ -57,7 +56,7 @@ impl Pick {
     pub(super) fn columns(&self) -> Vec<usize> {
         let mut columns = vec![self.column];
         match &self.by {
-            By::First { uses, .. } => columns.extend(uses),
+            By::First { holds } => columns.extend(holds.columns()),
             By::Where(keys) => columns.extend(keys.iter().map(|(column, _)| *column)),
             By::At { column, .. } => columns.push(*column),
         }
@@ -66,18 +65,22 @@ impl Pick {
         columns
     }
 
+    /// Why there is no value when no row fits or the cell is empty: the author's sentence.
+    pub(super) fn lack(&self, title: &str) -> String {
+        self.none.clone().unwrap_or_else(|| sentence::no_figure(title))
+    }
+
     pub(super) fn work(&self, table: &Table, world: &World) -> Result {
-        let none = || self.none.clone().unwrap_or_else(|| sentence::no_row(&table.title));
-        let figure = |row| table.value(row, self.column).ok_or_else(|| sentence::no_figure(&table.title));
+        let none = || self.lack(&table.title);
+        let figure = |row| table.value(row, self.column).ok_or_else(none);
         match &self.by {
-            By::First { holds, uses } => {
+            By::First { holds } => {
                 for row in 0..table.rows.len() {
                     let cells: Vec<Option<Value>> = (0..table.columns.len()).map(|column| table.value(row, column)).collect();
-                    if uses.iter().any(|column| cells[*column].is_none()) {
-                        continue;
-                    }
-                    if holds.work(&World { cells: &cells, ..*world })? == Value::Truth(true) {
-                        return figure(row);
+                    match holds.work(&World { cells: &cells, ..*world }) {
+                        Ok(Value::Truth(true)) => return figure(row),
+                        Err(why) if why != sentence::EMPTY_CELL => return Err(why),
+                        _ => {}
                     }
                 }
                 Err(none())
@@ -104,7 +107,7 @@ impl Pick {
                             (Nearest::NextUp, _) => figure(row),
                             (Nearest::Between, Some((lower, from))) => {
                                 let ends = (table.number(lower, self.column), table.number(row, self.column));
-                                let (Some(low), Some(high)) = ends else { return Err(sentence::no_figure(&table.title)) };
+                                let (Some(low), Some(high)) = ends else { return Err(none()) };
                                 Ok(Value::Number(low + (high - low) * (wanted - from) / (at - from)))
                             }
                             (Nearest::Between, None) => Err(none()),

@@ -181,6 +181,16 @@ impl Program {
         }
     }
 
+    /// What a verdict is called in the script: the name of its step, with a number from the step's second verdict on.
+    pub fn verdict_key(&self, at: usize) -> String {
+        let Some(verdict) = self.verdicts.get(at) else { return String::new() };
+        let name = self.steps.get(verdict.step).map_or("", |step| &step.id);
+        match self.verdicts[..at].iter().filter(|other| other.step == verdict.step).count() {
+            0 => name.to_owned(),
+            before => format!("{name} {}", before + 1),
+        }
+    }
+
     pub fn input(&self, id: &str) -> Option<&Input> {
         self.inputs.iter().find(|input| input.id == id)
     }

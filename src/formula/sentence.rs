@@ -6,6 +6,8 @@ pub(super) const LOGARITHM: &str = "It takes the logarithm of zero or of a negat
 pub(super) const POWER: &str = "It raises zero or a negative number to a power that has no value.";
 pub(super) const STEP: &str = "It rounds to a step that is not above zero.";
 pub(super) const LARGE: &str = "The number is too large to work with.";
+/// Stands for itself: no reader sees it, since rows with an empty cell are passed over.
+pub(super) const EMPTY_CELL: &str = "";
 pub(super) const EMPTY: &str = "Enter a number.";
 pub(super) const COMMA: &str = "Write numbers without commas: a point for decimals, as in 0.5.";
 pub(super) const WHOLE: &str = "Enter a whole number.";
@@ -44,10 +46,6 @@ pub(super) fn does_not_count(title: &str) -> String {
 /// Whether a value is missing only because an input does not count with the values of those before it.
 pub(super) fn is_not_counted(sentence: &str) -> bool {
     sentence.ends_with("which does not count here.")
-}
-
-pub(super) fn no_row(table: &str) -> String {
-    format!("No row of “{table}” fits.")
 }
 
 pub(super) fn no_figure(table: &str) -> String {

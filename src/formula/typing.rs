@@ -79,6 +79,14 @@ pub(super) enum Expression {
     },
 }
 
+/// One way through the `if`s at the top of a formula: taken where its conditions hold and no earlier case was taken.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Case<'a> {
+    /// None for the last case.
+    pub(super) conditions: Vec<&'a Expression>,
+    pub(super) value: &'a Expression,
+}
+
 /// The names that a formula may use.
 #[derive(Debug, Clone, Default)]
 pub struct Scope {
@@ -149,13 +157,42 @@ impl Scope {
 }
 
 impl Formula {
-    /// Adds the columns that the formula uses.
-    pub(super) fn columns(&self, uses: &mut BTreeSet<usize>) {
-        self.expression.columns(uses);
+    /// The place of the input or step, if the formula is that and no more.
+    pub fn name(&self) -> Option<usize> {
+        match self.expression {
+            Expression::Name(place) => Some(place),
+            _ => None,
+        }
+    }
+
+    /// The columns that the formula uses.
+    pub(super) fn columns(&self) -> BTreeSet<usize> {
+        let mut uses = BTreeSet::new();
+        self.expression.columns(&mut uses);
+        uses
     }
 }
 
 impl Expression {
+    /// The branches of the `if`s at the top, in order; one without conditions if there is none.
+    pub(super) fn cases(&self) -> Vec<Case<'_>> {
+        let mut cases = Vec::new();
+        self.collect(&[], &mut cases);
+        cases
+    }
+
+    fn collect<'a>(&'a self, under: &[&'a Expression], cases: &mut Vec<Case<'a>>) {
+        match self {
+            Self::If { condition, then, otherwise } => {
+                let mut conditions = under.to_vec();
+                conditions.push(condition);
+                then.collect(&conditions, cases);
+                otherwise.collect(under, cases);
+            }
+            value => cases.push(Case { conditions: under.to_vec(), value }),
+        }
+    }
+
     fn columns(&self, uses: &mut BTreeSet<usize>) {
         match self {
             Self::Column(position) => {

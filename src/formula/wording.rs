@@ -1,22 +1,24 @@
 //! A step's working in one line of plain text: in names, and with values in their place.
 
+use serde::Serialize;
+
 use super::draft::Nearest;
 use super::evaluate::World;
 use super::format::{TYPED, format};
 use super::pick::By;
-use super::program::{How, Program, RowList, Step};
+use super::program::{How, InputKind, Program, RowList, Step};
 use super::tree::{Aggregate, Function, Operator};
-use super::typing::Expression;
+use super::typing::{Case, Expression};
 use super::unit::Unit;
 
-/// A piece of the line.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Piece {
+/// A piece of a line: words, or the place of an input or step whose name or value stands there.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Piece {
     Words(String),
-    /// An input or step by its place.
     Name(usize),
-    /// A field or step of the row at hand by its place in the row.
-    Field(usize),
+    /// A field or step of the row at hand.
+    Field { field: usize },
 }
 
 /// Strengths of what is no operator; see [`Operator::strength`].
@@ -30,31 +32,25 @@ pub(super) fn names(program: &Program, list: Option<&RowList>, step: &Step) -> S
     join(&pieces(program, step), |place| program.title(place).to_owned(), |place| list.map_or("", |list| list.title(place)).to_owned())
 }
 
-/// The working with values as shown; of an `if`, the branch that is taken.
-pub(super) fn numbers(
-    program: &Program,
-    list: Option<&RowList>,
-    step: &Step,
-    world: &World,
-    shown: &[String],
-    fields: &[String],
-) -> String {
-    let pieces = match &step.how {
-        How::Formula(formula) => line(program, taken(&formula.expression, world)),
-        How::Pick(_) => pieces(program, step),
-    };
-    let of = |texts: &[String], place: usize| texts.get(place).cloned().unwrap_or_default();
-    debug_assert!(list.is_some() || !pieces.iter().any(|piece| matches!(piece, Piece::Field(_))));
-    join(&pieces, |place| of(shown, place), |place| of(fields, place))
+/// The working with values: a line for each branch of an `if`, so that the page can show the one that is taken.
+pub(super) fn lines(program: &Program, step: &Step) -> Vec<Vec<Piece>> {
+    match &step.how {
+        How::Formula(formula) => formula.expression.cases().into_iter().map(|case| line(program, case.value)).collect(),
+        How::Pick(_) => vec![pieces(program, step)],
+    }
 }
 
-/// Of an `if` the branch that is taken with these values.
-fn taken<'a>(expression: &'a Expression, world: &World) -> &'a Expression {
-    let mut expression = expression;
-    while let Expression::If { condition, then, otherwise } = expression {
-        expression = if world.truth(condition) == Ok(true) { then } else { otherwise };
-    }
-    expression
+/// The position of the branch that is taken among [`lines`].
+pub(super) fn branch(step: &Step, world: &World) -> usize {
+    let How::Formula(formula) = &step.how else { return 0 };
+    let holds = |case: &Case| case.conditions.iter().all(|condition| world.truth(condition) == Ok(true));
+    formula.expression.cases().iter().position(holds).unwrap_or(0)
+}
+
+/// A line with values as shown, of inputs and steps, and of the fields and steps of the row at hand.
+pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String]) -> String {
+    let of = |texts: &[String], place: usize| texts.get(place).cloned().unwrap_or_default();
+    join(line, |place| of(shown, place), |place| of(fields, place))
 }
 
 /// The whole line of a step as pieces.
@@ -65,7 +61,7 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
     };
     let Some(table) = program.tables.get(&pick.table) else { return Vec::new() };
     let titles: Vec<String> = table.columns.iter().map(|column| column.title.clone()).collect();
-    let mut line = Line { pieces: Vec::new(), columns: &titles, program, over: None };
+    let mut line = Line { program, pieces: Vec::new(), columns: &titles, over: None };
     line.words(&format!("{} in “{}”", titles[pick.column], table.title));
     match &pick.by {
         By::First { holds, .. } => {
@@ -91,10 +87,17 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
 }
 
 /// The line of a formula without columns.
-pub(super) fn line(program: &Program, expression: &Expression) -> Vec<Piece> {
-    let mut line = Line { pieces: Vec::new(), columns: &[], program, over: None };
+fn line(program: &Program, expression: &Expression) -> Vec<Piece> {
+    let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None };
     line.expression(expression, 0);
     line.pieces
+}
+
+/// A text that stands beside an input with choices is one of its choices, and readers know that by its title.
+pub(super) fn choice_title<'a>(program: &'a Program, left: &Expression, right: &'a Expression) -> Option<&'a str> {
+    let (Expression::Name(place), Expression::Text(text)) = (left, right) else { return None };
+    let InputKind::Text { choices, .. } = &program.inputs.get(*place)?.kind else { return None };
+    choices.iter().find(|choice| choice.id == *text).map(|choice| choice.title.as_str())
 }
 
 /// A literal as readers see it.
@@ -129,15 +132,15 @@ fn join(pieces: &[Piece], name: impl Fn(usize) -> String, field: impl Fn(usize) 
         .map(|piece| match piece {
             Piece::Words(words) => words.clone(),
             Piece::Name(place) => name(*place),
-            Piece::Field(place) => field(*place),
+            Piece::Field { field: place } => field(*place),
         })
         .collect()
 }
 
 struct Line<'a> {
+    program: &'a Program,
     pieces: Vec<Piece>,
     columns: &'a [String],
-    program: &'a Program,
     /// The list that the aggregate at hand goes over: its rows are many, so fields are named.
     over: Option<&'a RowList>,
 }
@@ -178,7 +181,7 @@ impl<'a> Line<'a> {
             }
             Expression::Field(place) => match self.over {
                 Some(list) => self.words(list.title(*place)),
-                None => self.pieces.push(Piece::Field(*place)),
+                None => self.pieces.push(Piece::Field { field: *place }),
             },
             Expression::Aggregate { function, list, value, holds } => {
                 let Some(list) = self.program.lists.get(*list) else { return };
@@ -203,25 +206,24 @@ impl<'a> Line<'a> {
                 self.words("not ");
                 self.expression(inner, NOT);
             }
+            Expression::Binary { operator: Operator::Power, left, right } => {
+                self.raised(left, Operator::Power.strength() + 1);
+                self.words(" ^ ");
+                self.expression(right, if matches!(**right, Expression::Negate(_)) { WHOLE } else { Operator::Power.strength() + 1 });
+            }
             Expression::Binary { operator, left, right } => {
                 let strength = operator.strength();
-                let (before, after) = if *operator == Operator::Power || operator.compares() {
-                    (strength + 1, strength + 1)
-                } else {
-                    (strength, strength + 1)
+                let side = |of: &Expression, other| match choice_title(self.program, other, of) {
+                    Some(title) => Expression::Text(title.to_owned()),
+                    None => of.clone(),
                 };
-                self.expression(left, before);
+                let (before, after) = (side(left, right), side(right, left));
+                self.expression(&before, if operator.compares() { strength + 1 } else { strength });
                 self.words(&format!(" {} ", operator.shown()));
-                self.expression(right, if matches!(**right, Expression::Negate(_)) { WHOLE } else { after });
-            }
-            // A name stands for a title of several words or a value with its unit: the parentheses say what is raised.
-            Expression::Raise { base, exponent } if matches!(**base, Expression::Name(_)) => {
-                self.words("(");
-                self.expression(base, 0);
-                self.words(&format!("){}", raised(*exponent)));
+                self.expression(&after, if matches!(after, Expression::Negate(_)) { WHOLE } else { strength + 1 });
             }
             Expression::Raise { base, exponent } => {
-                self.expression(base, WHOLE);
+                self.raised(base, WHOLE);
                 self.words(&raised(*exponent));
             }
             Expression::If { condition, then, otherwise } => {
@@ -255,5 +257,15 @@ impl<'a> Line<'a> {
         if wrap {
             self.words(")");
         }
+    }
+
+    /// A name stands for a title of several words or a value with its unit: the parentheses say what is raised.
+    fn raised(&mut self, base: &Expression, least: u8) {
+        if !matches!(base, Expression::Name(_) | Expression::Number { unit: Some(_), .. }) {
+            return self.expression(base, least);
+        }
+        self.words("(");
+        self.expression(base, 0);
+        self.words(")");
     }
 }

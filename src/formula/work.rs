@@ -70,6 +70,8 @@ pub struct WorkedStep {
     pub names: String,
     /// The same with values in the place of names; empty without a value.
     pub numbers: String,
+    /// The branch that is taken of an `if` at the top, as in [`StepLabels::lines`](super::StepLabels::lines).
+    pub branch: usize,
 }
 
 #[derive(Debug, Clone)]
@@ -257,7 +259,7 @@ impl WorkedInput {
 
 impl WorkedStep {
     fn none(step: &Step, why: String) -> Self {
-        Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names: String::new(), numbers: String::new() }
+        Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names: String::new(), numbers: String::new(), branch: 0 }
     }
 
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
@@ -311,17 +313,22 @@ impl Step {
             How::Formula(formula) => formula.work(world),
             How::Pick(pick) => match program.tables.get(&pick.table) {
                 Some(table) => pick.work(table, world),
-                None => Err(sentence::no_row(&pick.table)),
+                None => Err(pick.lack(&pick.table)),
             },
         };
         let value = value.and_then(|value| self.in_unit(&value).map(|_| value));
-        let numbers = if told && value.is_ok() { wording::numbers(program, list, self, world, shown, fields) } else { String::new() };
+        let branch = if told && value.is_ok() { wording::branch(self, world) } else { 0 };
+        let numbers = match wording::lines(program, self).get(branch) {
+            Some(line) if told && value.is_ok() => wording::numbers(line, shown, fields),
+            _ => String::new(),
+        };
         WorkedStep {
             id: self.id.clone(),
             number: value.as_ref().ok().and_then(|value| self.in_unit(value).ok().flatten()),
             shown: value.as_ref().map(|value| self.show(value)).unwrap_or_default(),
             names: if told { wording::names(program, list, self) } else { String::new() },
             numbers,
+            branch,
             value,
         }
     }

@@ -60,6 +60,11 @@ impl Address {
         Self(format!("{}/{id}.js", Kind::Calculator.folder()))
     }
 
+    /// The script with a table's figures, for the sums that pick from it.
+    pub fn table_script(id: &str) -> Self {
+        Self(format!("{}/{id}.js", Kind::Table.folder()))
+    }
+
     /// The theme's style sheet.
     pub fn style() -> Self {
         Self::theme("theme.css")

@@ -68,8 +68,8 @@ impl<'a> Entries<'a> {
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
         let template = add_kind(entry, self.extras, &pen, &mut context);
-        let mut scripts = match name.kind {
-            Kind::Calculator => super::sum_scripts(&name.id),
+        let mut scripts = match entry {
+            Entry::Calculator(calculator) => super::sum_scripts(calculator),
             _ => Vec::new(),
         };
         if has_gauge(entry) {

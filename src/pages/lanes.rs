@@ -1,12 +1,12 @@
 //! The lane chart of a sequence: what is on when, one lane a part, drawn as SVG.
 //!
-//! `browser/charts.js` draws the same chart, sign for sign, when the inputs change; a test holds the two together.
+//! `browser/lanes.js` draws the same chart, sign for sign, when the inputs change; a test holds the two together.
 
 use std::fmt::Write;
 
 use serde::Serialize;
 
-use crate::formula::{Segment, Timeline, escape};
+use crate::formula::{PhaseLabels, Segment, Timeline, escape};
 
 /// Across, in the drawing's own units: about one pixel each on a phone 360 pixels wide.
 const WIDTH: f64 = 340.0;
@@ -32,6 +32,14 @@ pub(super) struct ChartView {
     svg: String,
     says: String,
     phases: Vec<PhaseView>,
+    /// Each phase as it is written, for the script: title, and positions of lanes.
+    written: Vec<WrittenView>,
+}
+
+#[derive(Serialize)]
+struct WrittenView {
+    title: String,
+    on: String,
 }
 
 #[derive(Serialize)]
@@ -42,7 +50,7 @@ struct PhaseView {
     on: String,
 }
 
-pub(super) fn view(timeline: &Timeline, segments: &Result<Vec<Segment>, String>) -> ChartView {
+pub(super) fn view(timeline: &Timeline, written: &[PhaseLabels], segments: &Result<Vec<Segment>, String>) -> ChartView {
     let lanes: Vec<String> = timeline.lanes.iter().map(|lane| lane.title.clone()).collect();
     let (segments, says) = match segments {
         Ok(segments) => (segments.as_slice(), String::new()),
@@ -54,7 +62,11 @@ pub(super) fn view(timeline: &Timeline, segments: &Result<Vec<Segment>, String>)
         to: clock(segment.end),
         on: segment.on.iter().filter_map(|lane| lanes.get(*lane)).cloned().collect::<Vec<_>>().join(", "),
     });
-    ChartView { title: timeline.title.clone(), svg: svg(&timeline.title, &lanes, segments), says, phases: phases.collect(), lanes }
+    let written = written
+        .iter()
+        .map(|phase| WrittenView { title: phase.title.clone(), on: phase.on.iter().map(usize::to_string).collect::<Vec<_>>().join(" ") });
+    let written = written.collect();
+    ChartView { written, title: timeline.title.clone(), svg: svg(&timeline.title, &lanes, segments), says, phases: phases.collect(), lanes }
 }
 
 /// The lane chart as SVG; empty if no time passes. Segments are in seconds, in order, and name lanes by position.

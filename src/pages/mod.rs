@@ -28,12 +28,15 @@ mod table;
 mod task;
 mod terminal;
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rayon::prelude::*;
 
 use self::backlinks::Backlinks;
 use self::entry::Entries;
 use self::frame::Frame;
-use crate::handbook::{Handbook, Name};
+use crate::formula::{self, Program, Table};
+use crate::handbook::{Calculator, Handbook, Name};
 use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
 
@@ -63,12 +66,10 @@ pub struct Extras {
 /// Scripts of the frame and of the gauges.
 const SCRIPTS: [(&str, &str); 2] = [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
 
-/// The scripts that a calculator's page loads, in this order: the run-time before the calculator's own script, the wiring last.
-const SUM_SCRIPTS: [(&str, &str); 3] = [
-    ("sums.js", crate::formula::RUN_TIME),
-    ("charts.js", include_str!("../browser/charts.js")),
-    ("calculator.js", include_str!("../browser/calculator.js")),
-];
+/// Drawings that a sum redraws, and the wiring of its page.
+const LANES: (&str, &str) = ("lanes.js", include_str!("../browser/lanes.js"));
+const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal.js"));
+const SUM_PAGE: (&str, &str) = ("calculator.js", include_str!("../browser/calculator.js"));
 
 /// Draws every page; pages are drawn in parallel and returned in the order of their paths.
 ///
@@ -107,21 +108,50 @@ pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<F
         files.push(File::new(&Address::script("quiz-judge.js"), include_str!("../browser/quiz-judge.js")));
         files.push(File::new(&Address::script("quiz.js"), include_str!("../browser/quiz.js")));
     }
-    if !handbook.calculators.is_empty() {
-        files.extend(SUM_SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
-    }
-    files.extend(handbook.calculators.iter().map(|calculator| {
-        let id = &calculator.common.id;
-        File::new(&Address::sum_script(id), crate::formula::javascript(id, &calculator.program))
-    }));
+    files.extend(sum_files(handbook));
     files.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(files)
 }
 
-/// What a calculator's page loads.
-fn sum_scripts(id: &str) -> Vec<Address> {
-    let [run_time, charts, wiring] = SUM_SCRIPTS.map(|(name, _)| Address::script(name));
-    vec![run_time, charts, Address::sum_script(id), wiring]
+/// The scripts of all calculators and of the tables that they pick from; shared ones once.
+fn sum_files(handbook: &Handbook) -> Vec<File> {
+    let mut shared: BTreeMap<&str, &str> = BTreeMap::new();
+    let mut tables: BTreeMap<&str, (&Table, BTreeSet<usize>)> = BTreeMap::new();
+    let mut files = Vec::new();
+    for calculator in &handbook.calculators {
+        let (id, program) = (&calculator.common.id, &calculator.program);
+        shared.extend(formula::run_time(program).into_iter().map(|part| (part.file, part.text)));
+        shared.extend(sum_drawings(program));
+        shared.insert(SUM_PAGE.0, SUM_PAGE.1);
+        for (table, columns) in formula::table_columns(program) {
+            if let Some(found) = program.tables.get(table) {
+                tables.entry(table).or_insert_with(|| (found, BTreeSet::new())).1.extend(columns);
+            }
+        }
+        files.push(File::new(&Address::sum_script(id), formula::javascript(id, program)));
+    }
+    files.extend(shared.into_iter().map(|(name, text)| File::new(&Address::script(name), text)));
+    files.extend(tables.into_values().map(|(table, columns)| {
+        let script = formula::table_javascript(table, &columns);
+        File::new(&Address::table_script(&table.id), script)
+    }));
+    files
+}
+
+/// What a calculator's page loads, in this order: the run-time, tables, the calculator's own script, the wiring last.
+fn sum_scripts(calculator: &Calculator) -> Vec<Address> {
+    let program = &calculator.program;
+    let mut scripts: Vec<Address> = formula::run_time(program).into_iter().map(|part| Address::script(part.file)).collect();
+    scripts.extend(formula::table_columns(program).into_keys().map(Address::table_script));
+    scripts.push(Address::sum_script(&calculator.common.id));
+    scripts.extend(sum_drawings(program).into_iter().map(|(name, _)| Address::script(name)));
+    scripts.push(Address::script(SUM_PAGE.0));
+    scripts
+}
+
+fn sum_drawings(program: &Program) -> Vec<(&'static str, &'static str)> {
+    let drawings = [(program.timeline.is_some(), LANES), (program.drawing.is_some(), TERMINAL)];
+    drawings.into_iter().filter_map(|(needed, file)| needed.then_some(file)).collect()
 }
 
 impl File {

@@ -7,7 +7,9 @@ use serde::Serialize;
 
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, terminal};
-use crate::formula::{Digits, Given, Input, InputKind, Unit, Worked, escape, format};
+use crate::formula::{
+    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, escape, format, number,
+};
 use crate::handbook::{BandWords, Calculator};
 
 /// `sum` in the template.
@@ -20,6 +22,7 @@ pub(super) struct SumView {
     chart: Option<lanes::ChartView>,
     /// The drawing to scale, as SVG.
     drawing_svg: Option<String>,
+    measures: Vec<MeasureLabels>,
 }
 
 #[derive(Serialize)]
@@ -30,6 +33,9 @@ struct InputView {
     /// The range in words; empty for a choice.
     range: String,
     start: String,
+    /// In the main unit, for the script.
+    from: String,
+    to: String,
     units: Vec<UnitView>,
     choices: Vec<ChoiceView>,
     whole: bool,
@@ -42,6 +48,8 @@ struct InputView {
 struct UnitView {
     code: String,
     shown: String,
+    /// Offset, numerator, denominator.
+    scale: String,
 }
 
 #[derive(Serialize)]
@@ -53,6 +61,8 @@ struct ChoiceView {
 
 #[derive(Serialize)]
 struct VerdictView {
+    /// What the script calls it.
+    key: String,
     title: String,
     /// What is judged: the step's title and its value at the start.
     step: String,
@@ -66,6 +76,8 @@ struct VerdictView {
 
 #[derive(Serialize)]
 struct BandView {
+    /// The value that it is for; none where bands have edges.
+    is: Option<String>,
     severity: &'static str,
     word: &'static str,
     says_html: String,
@@ -82,7 +94,12 @@ struct StepView {
     /// The formula in titles, as MathML; a table pick has words only.
     formula_math: Option<String>,
     formula: String,
-    numbers: String,
+    unit: Option<UnitView>,
+    digits: Option<u8>,
+    /// The sentence for when a pick finds nothing.
+    none: Option<String>,
+    /// The working, a line for each branch.
+    lines: Vec<LineView>,
     /// Whether the step has a part in the sum at the start.
     counts: bool,
     /// Why there is no value with the starting values; empty if there is one.
@@ -91,22 +108,41 @@ struct StepView {
     cited: Option<Cited>,
 }
 
+#[derive(Serialize)]
+struct LineView {
+    /// Whether this is the branch that is taken with the starting values.
+    here: bool,
+    pieces: Vec<PieceView>,
+}
+
+/// Words, or the name of an input or step with its value at the start.
+#[derive(Serialize)]
+struct PieceView {
+    words: String,
+    of: String,
+}
+
 pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
     let program = &calculator.program;
     let worked = program.work(&Given::new());
-    let inputs = program.inputs.iter().zip(&calculator.inputs).zip(&worked.inputs).map(|((input, words), worked)| InputView {
+    let labels = program.labels();
+    let shown: Vec<&str> = worked.inputs.iter().map(|input| &*input.shown).chain(worked.steps.iter().map(|step| &*step.shown)).collect();
+    let inputs = program.inputs.iter().zip(&labels.inputs).zip(&calculator.inputs).zip(&worked.inputs);
+    let inputs = inputs.map(|(((input, labels), words), worked)| InputView {
         id: input.id.clone(),
         title: input.title.clone(),
         help: words.help.clone(),
         counts: worked.counts,
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),
-        ..input_view(input)
+        ..input_view(input, labels)
     });
     let steps_worked = &worked.steps;
-    let verdicts = program.verdicts.iter().zip(&calculator.verdicts).zip(&worked.verdicts).map(|((verdict, bands), worked)| {
+    let verdicts = program.verdicts.iter().zip(&labels.verdicts).zip(&calculator.verdicts).zip(&worked.verdicts);
+    let verdicts = verdicts.map(|(((verdict, labels), bands), worked)| {
         let here = worked.band.as_ref().ok().copied();
-        let bands = bands.iter().enumerate().map(|(at, band)| band_view(band, here == Some(at), pen));
+        let bands = bands.iter().enumerate().map(|(at, band)| band_view(band, labels.is.get(at), here == Some(at), pen));
         VerdictView {
+            key: labels.key.clone(),
             title: verdict.title.clone(),
             step: program.steps.get(verdict.step).map_or_else(String::new, |step| step.title.clone()),
             shown: steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
@@ -115,13 +151,25 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
             bands: bands.collect(),
         }
     });
-    let steps = program.steps.iter().zip(&calculator.steps).zip(&worked.steps).map(|((step, words), worked)| StepView {
+    let steps = program.steps.iter().zip(&labels.steps).zip(&calculator.steps).zip(&worked.steps);
+    let steps = steps.map(|(((step, labels), words), worked)| StepView {
         id: step.id.clone(),
         title: step.title.clone(),
         shown: worked.shown.clone(),
         formula_math: program.mathml(step),
         formula: worked.names.clone(),
-        numbers: worked.numbers.clone(),
+        unit: labels.unit.as_ref().map(unit_view),
+        digits: labels.digits,
+        none: labels.none.clone(),
+        lines: labels
+            .lines
+            .iter()
+            .enumerate()
+            .map(|(at, line)| LineView {
+                here: worked.value.is_ok() && at == worked.branch,
+                pieces: line.iter().map(|piece| piece_view(piece, program, &shown)).collect(),
+            })
+            .collect(),
         counts: worked.counts(),
         says: worked.value.as_ref().err().cloned().unwrap_or_default(),
         why: words.why.clone(),
@@ -132,18 +180,40 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         inputs: inputs.collect(),
         verdicts: verdicts.collect(),
         steps: steps.collect(),
-        chart: program.timeline.as_ref().zip(worked.timeline.as_ref()).map(|(timeline, segments)| lanes::view(timeline, segments)),
+        chart: program
+            .timeline
+            .as_ref()
+            .zip(worked.timeline.as_ref())
+            .map(|(timeline, segments)| lanes::view(timeline, &labels.phases, segments)),
         drawing_svg: drawing(&worked),
+        measures: labels.drawing,
     }
 }
 
-fn input_view(input: &Input) -> InputView {
+fn unit_view(unit: &UnitLabels) -> UnitView {
+    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" ") }
+}
+
+fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {
+    match piece {
+        Piece::Words(words) => PieceView { words: words.clone(), of: String::new() },
+        // Rows have their own lines.
+        Piece::Field { .. } => PieceView { words: String::new(), of: String::new() },
+        Piece::Name(place) => {
+            PieceView { words: shown.get(*place).copied().unwrap_or_default().to_owned(), of: program.name(*place).to_owned() }
+        }
+    }
+}
+
+fn input_view(input: &Input, labels: &InputLabels) -> InputView {
     let empty = InputView {
         id: String::new(),
         title: String::new(),
         help: None,
         range: String::new(),
         start: String::new(),
+        from: number(labels.from),
+        to: number(labels.to),
         units: Vec::new(),
         choices: Vec::new(),
         whole: false,
@@ -158,7 +228,7 @@ fn input_view(input: &Input) -> InputView {
             InputView {
                 range: std::format!("{kind} {} to {}.", with_unit(*from), with_unit(*to)),
                 start: start.to_string(),
-                units: units.iter().map(|unit| UnitView { code: unit.ucum().to_owned(), shown: unit.shown().to_owned() }).collect(),
+                units: labels.units.iter().map(unit_view).collect(),
                 whole: *whole,
                 ..empty
             }
@@ -174,8 +244,9 @@ fn input_view(input: &Input) -> InputView {
     }
 }
 
-fn band_view(band: &BandWords, here: bool, pen: &Pen) -> BandView {
+fn band_view(band: &BandWords, is: Option<&String>, here: bool, pen: &Pen) -> BandView {
     BandView {
+        is: is.cloned(),
         severity: band.severity.name(),
         word: band.severity.words(),
         says_html: pen.short("verdict", &band.says),

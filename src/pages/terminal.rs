@@ -1,6 +1,6 @@
 //! A quick-connect tab, its conductor and the stripped end, drawn to one scale.
 //!
-//! `browser/charts.js` draws the same, sign for sign, when the inputs change; a test holds the two together.
+//! `browser/terminal.js` draws the same, sign for sign, when the inputs change; a test holds the two together.
 
 use std::fmt::Write;
 

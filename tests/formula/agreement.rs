@@ -48,16 +48,50 @@ fn run(scripts: &[&str]) -> String {
 const WORK: &str = r##"
 (function () {
   const exact = (key, value) => (typeof value === "number" ? "#" + String(value) : value);
-  return given.map((one) => JSON.stringify(bluecone.sums.work("sum", one), exact)).join("\n");
+  return given.map((one) => JSON.stringify(bluecone.sums.work("sum", labels, one), exact)).join("\n");
 })()
 "##;
 
 pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
-    let objects: Vec<serde_json::Map<_, _>> =
-        given.iter().map(|given| given.iter().map(|(name, text)| (name.clone(), text.as_str().into())).collect()).collect();
+    // A page gives all its fields.
+    let start: serde_json::Map<_, _> = program.inputs.iter().map(|input| (input.id.clone(), input.start_text().into())).collect();
+    let all = |given: &Vec<(String, String)>| {
+        let mut all = start.clone();
+        all.extend(given.iter().map(|(name, text)| (name.clone(), text.as_str().into())));
+        all
+    };
+    let objects: Vec<_> = given.iter().map(all).collect();
     let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
-    let answer = run(&[RUN_TIME, &javascript("sum", program), &given, WORK]);
+    // In a page the labels are read from its elements.
+    let labels = format!("const labels = {};", serde_json::to_string(&program.labels()).unwrap());
+    let run_time = run_time(program);
+    let tables: Vec<String> =
+        table_columns(program).into_iter().map(|(id, columns)| table_javascript(&program.tables[id], &columns)).collect();
+    let sum = javascript("sum", program);
+    let mut scripts: Vec<&str> = run_time.iter().map(|part| part.text).collect();
+    scripts.extend(tables.iter().map(String::as_str));
+    scripts.extend([sum.as_str(), &labels, &given, WORK]);
+    let answer = run(&scripts);
     answer.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+}
+
+/// The working of each step as a page puts it together: the words of the branch that the script took, and the values that it shows.
+pub fn workings(labels: &Labels, script: &serde_json::Value) -> Vec<String> {
+    let all = |part: &str| script[part].as_array().unwrap().clone();
+    let shown: Vec<String> = all("inputs").iter().chain(&all("steps")).map(|one| one["shown"].as_str().unwrap().to_owned()).collect();
+    let steps = all("steps");
+    let working = |(step, labels): (&serde_json::Value, &StepLabels)| {
+        if step["value"].is_null() {
+            return String::new();
+        }
+        let branch: usize = step["branch"].as_str().unwrap().trim_start_matches('#').parse().unwrap();
+        let word = |piece: &Piece| match piece {
+            Piece::Words(words) => words.clone(),
+            Piece::Name(place) => shown[*place].clone(),
+        };
+        labels.lines[branch].iter().map(word).collect()
+    };
+    steps.iter().zip(&labels.steps).map(working).collect()
 }
 
 /// Numbers over the whole range of an input, its ends, near-by round ones, now and then a text that is refused.
@@ -127,6 +161,7 @@ pub fn agree_on(program: &Program, most: u64, cases: usize) {
         .collect();
     let script = worked_by_script(program, &given);
     assert_eq!(script.len(), cases);
+    let labels = program.labels();
     let (mut values, mut lacking, mut charts) = (0, 0, 0);
     for (given, script) in given.iter().zip(&script) {
         let asked = given.iter().fold(Given::new(), |all, (name, text)| all.with(name, text));
@@ -141,13 +176,14 @@ pub fn agree_on(program: &Program, most: u64, cases: usize) {
             );
             assert_eq!(found["says"], says(input.value.as_ref().err()), "{given:?}");
         }
-        for (step, found) in worked.steps.iter().zip(script["steps"].as_array().unwrap()) {
+        let workings = workings(&labels, script);
+        for ((step, found), working) in worked.steps.iter().zip(script["steps"].as_array().unwrap()).zip(workings) {
             if let Ok(Value::Number(number)) = step.value {
                 assert!(number.is_finite(), "{given:?} {step:?}");
             }
             assert!(same_value(&found["value"], step.value.as_ref().ok(), most), "{given:?}\n{step:?}\n{found}");
             assert_eq!(found["shown"], step.shown, "{given:?}");
-            assert_eq!(found["numbers"], step.numbers, "{given:?}");
+            assert_eq!(working, step.numbers, "{given:?}");
             assert_eq!(found["says"], says(step.value.as_ref().err()), "{given:?}");
             if step.value.is_ok() { values += 1 } else { lacking += 1 }
         }
@@ -214,7 +250,7 @@ fn numbers_are_shown_alike() {
         "[{}].map(([number, digits]) => bluecone.sums.format(number, digits < 10 ? digits : undefined)).join('\\n')",
         list.join(", ")
     );
-    let answer = run(&[RUN_TIME, &script]);
+    let answer = run(&[SUMS.text, &script]);
     let mut lines = 0;
     for ((number, digits), found) in cases.iter().zip(answer.split('\n')) {
         let digits = if *digits < 10 { Digits::Decimals(*digits) } else { Digits::default() };
@@ -224,12 +260,9 @@ fn numbers_are_shown_alike() {
     assert_eq!(lines, 20_000);
 }
 
+/// Each part alone, and the part that every calculator needs is the largest.
 #[test]
-fn scripts_are_small() {
-    assert!(RUN_TIME.len() < 12 * 1024, "{}", RUN_TIME.len());
-    // The conductor program has nine steps and carries two tables.
-    for (name, most) in [("flame-current", 3), ("conductor", 4), ("retry-budget", 3)] {
-        let script = javascript(name, &program(name));
-        assert!(script.len() < most * 1024, "{name}: {}\n{script}", script.len());
-    }
+fn the_run_time_is_small() {
+    assert!(SUMS.text.len() < 11_000, "{}", SUMS.text.len());
+    assert!(PICKS.text.len() + TIMELINE.text.len() < 5_000);
 }

@@ -8,7 +8,7 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::collections::BTreeMap;
 
-use super::agreement::{same_value, worked_by_script};
+use super::agreement::{same_value, worked_by_script, workings};
 
 /// Sums over the plain numbers `a`, `b` and `c`, without powers, exponentials and logarithms, which may differ in the last place.
 fn number() -> BoxedStrategy<String> {
@@ -82,10 +82,12 @@ fn random_formulas_agree_to_the_bit() {
     let (mut values, mut lacking) = (0, 0);
     for (given, script) in given.iter().zip(worked_by_script(&program, &given)) {
         let worked = program.work(&given.iter().fold(Given::new(), |all, (name, text)| all.with(name, text)));
-        for ((step, found), formula) in worked.steps.iter().zip(script["steps"].as_array().unwrap()).zip(&formulas) {
+        let workings = workings(&program.labels(), &script);
+        for (((step, found), formula), working) in worked.steps.iter().zip(script["steps"].as_array().unwrap()).zip(&formulas).zip(workings)
+        {
             assert!(same_value(&found["value"], step.value.as_ref().ok(), 0), "{formula} with {given:?}\n{step:?}\n{found}");
             assert_eq!(found["says"], step.value.as_ref().err().map_or("", String::as_str), "{formula} with {given:?}");
-            assert_eq!(found["numbers"], step.numbers, "{formula} with {given:?}");
+            assert_eq!(working, step.numbers, "{formula} with {given:?}");
             if step.value.is_ok() { values += 1 } else { lacking += 1 }
         }
     }

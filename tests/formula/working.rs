@@ -30,8 +30,8 @@ fn rows_are_picked_as_by_hand() {
         ("25 °C", "1", "factor", "1.050"),
         ("40 °C", "1", "factor", "0.800"),
         ("104 °F", "1", "factor", "0.800"),
-        ("5 °C", "1", "factor", "No row of “Ambient correction” fits."),
-        ("61 °C", "1", "factor", "No row of “Ambient correction” fits."),
+        ("5 °C", "1", "factor", "“Ambient correction” gives no figure here."),
+        ("61 °C", "1", "factor", "“Ambient correction” gives no figure here."),
         ("45 °C", "1", "factor", "“Ambient correction” gives no figure here."),
         // Next row up: 31 °C is taken as 40 °C; the table's top is the end.
         ("31 °C", "1", "factor_next", "0.8"),
@@ -51,7 +51,8 @@ fn rows_are_picked_as_by_hand() {
     }
     let site = |gauge: &str| program.work(&given(&[("gauge", gauge)])).step("on_site").unwrap().value.clone();
     assert_eq!(site("14 AWG"), Ok(Value::Number(15.0)));
-    assert_eq!(site("18 AWG"), Err("“Copper conductor ampacity” gives no figure here.".into()));
+    // An empty cell and a row that is not there: the author's sentence.
+    assert_eq!(site("18 AWG"), Err("The table has no such gauge.".into()));
     assert_eq!(site("4 AWG"), Err("The table has no such gauge.".into()));
 }
 
@@ -194,7 +195,7 @@ fn the_working_is_shown_in_names_and_in_numbers() {
     let current = worked.step("current").unwrap();
     assert_eq!(
         current.names,
-        "if How it was measured = “test pins” then Voltage at the test pins ÷ Scale of the test pins, else Reading of the meter"
+        "if How it was measured = “Test pins on the control” then Voltage at the test pins ÷ Scale of the test pins, else Reading of the meter"
     );
     assert_eq!(current.numbers, "0.5\u{a0}V ÷ 1\u{a0}V/µA");
     assert_eq!(current.shown, "0.50\u{a0}µA");

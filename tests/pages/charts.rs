@@ -1,6 +1,6 @@
 //! The drawings of a sum: what the press draws and what the page draws again are the same, sign for sign.
 
-use bluecone::formula::{RUN_TIME, Segment};
+use bluecone::formula::{SUMS, Segment};
 use bluecone::pages::{Measures, lane_chart, terminal_drawing};
 use proptest::prelude::*;
 use rquickjs::{Context, Runtime};
@@ -11,8 +11,9 @@ fn ask(expression: &str) -> String {
         static PAGE: Context = {
             let context = Context::full(&Runtime::new().unwrap()).unwrap();
             context.with(|page| {
-                page.eval::<(), _>(RUN_TIME).unwrap();
-                page.eval::<(), _>(include_str!("../../src/browser/charts.js")).unwrap();
+                page.eval::<(), _>(SUMS.text).unwrap();
+                page.eval::<(), _>(include_str!("../../src/browser/lanes.js")).unwrap();
+                page.eval::<(), _>(include_str!("../../src/browser/terminal.js")).unwrap();
             });
             context
         };
@@ -45,7 +46,7 @@ proptest! {
             .map(|segment| serde_json::json!({ "title": segment.title, "start": segment.start, "end": segment.end, "on": segment.on }))
             .collect();
         let there = ask(&format!(
-            "bluecone.charts.laneChart('A call that fails', {}, {})",
+            "bluecone.lanes.chart('A call that fails', {}, {})",
             serde_json::json!(lanes),
             serde_json::json!(data)
         ));
@@ -67,7 +68,7 @@ proptest! {
             measures.extend(length.map(|length| (name.to_owned(), serde_json::json!(length))));
         }
         measures.extend(sleeve.map(|sleeve| ("sleeve".to_owned(), serde_json::json!(sleeve))));
-        let there = ask(&format!("bluecone.charts.terminal({})", serde_json::Value::Object(measures)));
+        let there = ask(&format!("bluecone.terminal({})", serde_json::Value::Object(measures)));
         prop_assert_eq!(here, there);
     }
 }

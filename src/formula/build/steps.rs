@@ -141,9 +141,7 @@ impl Builder<'_> {
             self.report(Code::TypeMismatch, inset.whole(), format!("`first`: expected a truth (yes or no), found {}", holds.kind));
             return None;
         }
-        let mut uses = BTreeSet::new();
-        holds.columns(&mut uses);
-        Some(By::First { holds, uses: uses.into_iter().collect() })
+        Some(By::First { holds })
     }
 
     fn keys(&mut self, table: &Table, keys: &[(Placed<String>, Inset)], span: Span) -> Option<By> {
