@@ -70,6 +70,7 @@ fn draw(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProble
         calculator.program.tables.keys().map(|table| (user.clone(), Name::new(Kind::Table, table))).collect::<Vec<_>>()
     };
     let extras = Extras {
+        diagnoses: diagnosis::diagnoses(handbook, &diagnosis::Limits::default()),
         topics: practice::topics(handbook),
         uses: handbook.calculators.iter().flat_map(reads).collect(),
         scripts: vec![Address::script("search.js")],

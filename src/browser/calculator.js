@@ -1,21 +1,37 @@
 /**
  * Makes a calculator's page live: reads the fields, works the sum, and writes the result into the elements that the page
  * was drawn with. The arithmetic is in `sums.js` and the calculator's own script; titles, units and sentences are read from
- * the page; the drawings are in `lanes.js` and `terminal.js`.
+ * the page; the drawings are in `lanes.js` and `terminal.js`; the address and what is remembered, in `sum-link.js`.
  */
 (function () {
   "use strict";
 
-  const { sums, lanes, terminal } = globalThis.bluecone;
+  const { sums, lanes, terminal, link } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
 
-  /** @param {HTMLElement} element @returns {import("./sums").Unit} */
+  /** @param {ParentNode} root @param {string} name @returns {HTMLElement | null} */
+  const one = (root, name) => root.querySelector(`[data-${name}]`);
+
+  /** Writes only what is new: a browser lays out the page again for each change. @param {HTMLElement | null} element @param {string} text */
+  function say(element, text) {
+    if (element && element.textContent !== text) element.textContent = text;
+  }
+
+  /** @param {HTMLElement | null} element @param {boolean} hidden */
+  function hide(element, hidden) {
+    if (element && element.hidden !== hidden) element.hidden = hidden;
+  }
+
+  /** @param {string | undefined} text @returns {import("./sums").Scale} */
+  const scale = (text) => (text || "").split(" ").map(Number);
+
+  /** @param {HTMLElement} element an option, or the words of the only unit @returns {import("./sums").Unit} */
   const unit = (element) => ({
-    shown: element.dataset.shown ?? (element.textContent || ""),
-    code: element.dataset.code ?? (/** @type {HTMLOptionElement} */ (element).value || ""),
-    scale: (element.dataset.scale || "").split(" ").map(Number),
+    shown: element.textContent || "",
+    code: element.dataset.code ?? /** @type {HTMLOptionElement} */ (element).value,
+    scale: scale(element.dataset.scale),
   });
 
   /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
@@ -35,7 +51,7 @@
     steps: all(sheet, "step").map((step) => ({
       id: step.dataset.step || "",
       title: step.querySelector("h3")?.textContent || "",
-      unit: "scale" in step.dataset ? unit(step) : null,
+      unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale) } : null,
       digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
       none: step.dataset.none ?? null,
     })),
@@ -43,11 +59,11 @@
       key: verdict.dataset.verdict || "",
       is: all(verdict, "is").map((band) => band.dataset.is || ""),
     })),
-    drawing: all(sheet, "part").map((part) => ({ name: part.dataset.part || "", of: part.dataset.of || "" })),
     phases: all(sheet, "phase").map((phase) => ({
       title: phase.dataset.phase || "",
       on: (phase.dataset.on || "").split(" ").filter(Boolean).map(Number),
     })),
+    drawing: all(sheet, "part").map((part) => ({ name: part.dataset.part || "", of: part.dataset.of || "" })),
   });
 
   /** @param {HTMLElement} sheet */
@@ -56,27 +72,22 @@
     if (!sums.has(id)) return;
     const form = /** @type {HTMLFormElement} */ (sheet.querySelector("form"));
     const written = labels(sheet);
-    const fields = all(sheet, "input");
-    const steps = all(sheet, "step");
-    const verdicts = all(sheet, "verdict");
-    const chart = sheet.querySelector("[data-chart]");
-    const drawing = sheet.querySelector("[data-drawing]");
-    const spoken = sheet.querySelector("[data-spoken]");
-    let speak = 0;
+    const fields = all(sheet, "input").map(fieldOf);
+    const steps = all(sheet, "step").map(stepOf);
+    const verdicts = all(sheet, "verdict").map(verdictOf);
+    const [chart, drawing, spoken, wrongs, note] = ["chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
+    const own = written.steps.map(({ unit, digits }) => ({ unit, digits }));
+    let later = 0;
 
-    /** What stands in the fields: the text, and the unit's code where there is a choice of units. */
     function given() {
-      /** @type {Record<string, string | [string, string]>} */
+      /** @type {import("./sums").Given} */
       const texts = {};
-      for (const field of fields) {
-        const entry = /** @type {HTMLInputElement | HTMLSelectElement} */ (field.querySelector("[data-entry]"));
-        const unit = /** @type {HTMLSelectElement | null} */ (field.querySelector("[data-unit]"));
-        texts[field.dataset.input || ""] = unit ? [entry.value, unit.value] : entry.value;
-      }
+      for (const { id, entry, unit } of fields) texts[id] = unit ? [entry.value, unit.value] : entry.value;
       return texts;
     }
 
-    function work() {
+    /** @param {boolean} touched whether the reader changed something, which the address then keeps */
+    function work(touched) {
       const worked = sums.work(id, written, given());
       /** @type {Record<string, string>} */
       const shown = {};
@@ -91,93 +102,197 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
-      if (chart && worked.timeline) showChart(/** @type {HTMLElement} */ (chart), worked.timeline);
-      if (drawing) drawing.innerHTML = terminal(measures(worked.drawing));
-      // Said once the typing pauses, so that a screen reader is not interrupted at every key.
-      clearTimeout(speak);
-      speak = setTimeout(() => {
-        if (spoken) spoken.textContent = summary(worked);
+      if (chart && worked.timeline) showChart(chart, worked.timeline);
+      if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
+      const wrong = worked.inputs
+        .map((input, at) => (input.counts && input.says ? `“${fields[at].title}”: ${input.says}` : ""))
+        .filter(Boolean);
+      say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
+      hide(wrongs, !wrong.length);
+      // Once the typing pauses, so that a screen reader is not interrupted at every key, nor the address rewritten.
+      clearTimeout(later);
+      later = setTimeout(() => {
+        say(spoken, wrong[0] || summary(worked));
+        if (touched) link.show(link.write(fields));
       }, 700);
     }
 
-    /** The first wrong field, or the verdicts, as one sentence for a screen reader. */
+    /** What came out, as one sentence for a screen reader: the verdicts, or the last step. */
     function summary(worked) {
-      const wrong = worked.inputs.findIndex((input) => input.counts && input.says);
-      if (wrong >= 0) return `${fields[wrong].dataset.title}: ${worked.inputs[wrong].says}`;
-      return verdicts
-        .map((verdict) => verdict.querySelector("[data-band]:not([hidden])"))
-        .filter((band) => band !== null)
-        .map((band) => band.textContent?.replace(/\s+/g, " ").trim())
-        .join(" ");
+      const bands = verdicts
+        .filter((verdict) => !verdict.place.hidden)
+        .map((verdict) => verdict.bands.find((band) => !band.hidden))
+        .map((band) => band?.querySelector("p")?.textContent?.replace(/\s+/g, " ").trim())
+        .filter(Boolean);
+      if (bands.length) return bands.join(" ");
+      const at = worked.steps.map((step) => step.value !== null).lastIndexOf(true);
+      return at < 0 ? "" : `${written.steps[at].title}: ${worked.steps[at].shown}.`;
     }
 
-    form.addEventListener("input", work);
+    /** Shows steps in the units of a system; fields keep their quantity. @param {string} system @param {boolean} fieldsToo */
+    function switchTo(system, fieldsToo) {
+      written.steps.forEach((label, at) => {
+        const { metric, metricShown } = steps[at].place.dataset;
+        const partner = system === "si" && metric ? { shown: metricShown || "", code: "", scale: scale(metric) } : null;
+        label.unit = partner || own[at].unit;
+        label.digits = partner ? null : own[at].digits;
+      });
+      if (fieldsToo) fields.forEach((field, at) => convert(field, written.inputs[at].units, system));
+      for (const radio of form.querySelectorAll("[name=system]")) {
+        const button = /** @type {HTMLInputElement} */ (radio);
+        button.checked = button.value === system;
+      }
+    }
+
+    /** @param {string} fragment */
+    function open(fragment) {
+      const left = link.read(fields, fragment);
+      say(note, left || "");
+      hide(note, !left);
+      const system = link.system();
+      switchTo(system || "us", system !== null && left === null);
+      work(false);
+    }
+
+    form.addEventListener("input", (event) => {
+      const button = /** @type {HTMLInputElement} */ (event.target);
+      if (button.name === "system") {
+        link.keepSystem(button.value);
+        switchTo(button.value, true);
+      }
+      work(true);
+    });
     form.addEventListener("submit", (event) => event.preventDefault());
-    form.addEventListener("reset", () => setTimeout(work, 0));
-    work();
+    // The browser puts the starting values back after this event.
+    form.addEventListener("reset", () =>
+      setTimeout(() => {
+        open("");
+        link.show("");
+      }, 0),
+    );
+    window.addEventListener("hashchange", () => {
+      if (location.hash.startsWith("#sum?")) open(location.hash);
+    });
+    tools(sheet, () => location.href.split("#")[0] + link.write(fields));
+    open(location.hash);
   }
+
+  /** @param {HTMLElement} sheet @param {() => string} address */
+  function tools(sheet, address) {
+    const copied = one(sheet, "copied");
+    const button = (name, press) => {
+      const found = one(sheet, name);
+      found?.addEventListener("click", () => press(found));
+      hide(found, false);
+    };
+    button("copy", async () => {
+      const text = address();
+      say(copied, (await link.copy(text)) ? "The link is copied. It opens this sum with these values." : `Copy this link: ${text}`);
+    });
+    button("print", () => window.print());
+    button("unfold", (found) => {
+      const folds = Array.from(sheet.querySelectorAll(".step-fold"));
+      const open = folds.some((fold) => !(/** @type {HTMLDetailsElement} */ (fold).open));
+      for (const fold of folds) /** @type {HTMLDetailsElement} */ (fold).open = open;
+      say(found, open ? "Close all steps" : "Open all steps");
+    });
+    hide(one(sheet, "system"), false);
+  }
+
+  /** Elements are looked up once, not at every key. @param {HTMLElement} place */
+  const fieldOf = (place) => ({
+    place,
+    id: place.dataset.input || "",
+    title: place.dataset.title || "",
+    entry: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(place, "entry")),
+    unit: /** @type {HTMLSelectElement | null} */ (one(place, "unit")),
+    says: one(place, "says"),
+  });
+
+  /** @param {HTMLElement} place */
+  const stepOf = (place) => ({
+    place,
+    value: one(place, "value"),
+    says: one(place, "says"),
+    lines: all(place, "line").map((line) => ({ line, names: all(line, "of").map((name) => ({ name, of: name.dataset.of || "" })) })),
+  });
+
+  /** @param {HTMLElement} place */
+  const verdictOf = (place) => ({ place, value: one(place, "value"), bands: all(place, "band"), none: one(place, "none") });
 
   /** Whether a step or a verdict has no part in the sum, because an input that it needs does not count. @param {string} says */
   const idle = (says) => says.endsWith("which does not count here.");
 
-  /** @param {HTMLElement} field */
-  function showInput(field, input) {
-    field.hidden = !input.counts;
-    const wrong = input.counts ? input.says : "";
-    const says = field.querySelector("[data-says]");
-    if (says && says.textContent !== wrong) says.textContent = wrong;
-    const entry = field.querySelector("[data-entry]");
-    if (wrong) entry?.setAttribute("aria-invalid", "true");
-    else entry?.removeAttribute("aria-invalid");
-  }
-
-  /** @param {HTMLElement} place @param {Record<string, string>} shown the values of inputs and earlier steps */
-  function showStep(place, step, shown) {
-    const set = (name, text) => {
-      const part = /** @type {HTMLElement | null} */ (place.querySelector(`[data-${name}]`));
-      if (!part) return;
-      part.textContent = text;
-      part.hidden = text === "";
-    };
-    set("value", step.shown);
-    all(place, "line").forEach((line, at) => {
-      line.hidden = step.value === null || at !== step.branch;
-      if (line.hidden) return;
-      for (const name of all(line, "of")) name.textContent = shown[name.dataset.of || ""];
-    });
-    set("says", step.says);
-    place.classList.toggle("step-none", step.value === null);
-    place.hidden = idle(step.says);
-  }
-
-  /** @param {HTMLElement} place @param {{value: number | null, says: string}} verdict @param {string} shown what is judged */
-  function showVerdict(place, verdict, shown) {
-    place.hidden = idle(verdict.says);
-    const value = place.querySelector("[data-value]");
-    if (value) value.textContent = shown;
-    all(place, "band").forEach((band, at) => {
-      band.hidden = at !== verdict.value;
-    });
-    const none = /** @type {HTMLElement | null} */ (place.querySelector("[data-none]"));
-    if (none) {
-      none.hidden = verdict.value !== null;
-      none.textContent = verdict.says;
+  /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
+  function convert({ entry, unit: list }, units, system) {
+    if (!list) return;
+    const customary = Array.from(list.options, (option) => "customary" in option.dataset);
+    const here = list.selectedIndex;
+    const there = customary.indexOf(system === "us");
+    if (there < 0 || !customary.includes(true) || customary[here] === (system === "us")) return;
+    const number = Number(entry.value.trim() || NaN);
+    if (Number.isFinite(number)) {
+      const [from, to] = [units[here].scale, units[there].scale];
+      const base = ((number + from[0]) * from[1]) / from[2];
+      entry.value = String(Number(((base * to[2]) / to[1] - to[0]).toPrecision(7)));
     }
+    list.selectedIndex = there;
+  }
+
+  /** @param {ReturnType<fieldOf>} field */
+  function showInput({ place, entry, says }, input) {
+    const wrong = input.counts ? input.says : "";
+    hide(place, !input.counts);
+    say(says, wrong);
+    if (!wrong) entry.removeAttribute("aria-invalid");
+    else if (!entry.hasAttribute("aria-invalid")) entry.setAttribute("aria-invalid", "true");
+  }
+
+  /** @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps */
+  function showStep({ place, value, says, lines }, step, shown) {
+    say(value, step.shown);
+    hide(value, !step.shown);
+    say(says, step.says);
+    hide(says, !step.says);
+    lines.forEach(({ line, names }, at) => {
+      const here = step.value !== null && at === step.branch;
+      hide(line, !here);
+      if (here) for (const { name, of } of names) say(name, shown[of]);
+    });
+    if (place.classList.contains("step-none") !== (step.value === null)) place.classList.toggle("step-none");
+    hide(place, idle(step.says));
+  }
+
+  /** @param {ReturnType<verdictOf>} parts @param {{value: number | null, says: string}} verdict @param {string} shown what is judged */
+  function showVerdict({ place, value, bands, none }, verdict, shown) {
+    hide(place, idle(verdict.says));
+    say(value, shown);
+    bands.forEach((band, at) => hide(band, at !== verdict.value));
+    hide(none, verdict.value !== null);
+    say(none, verdict.says);
+  }
+
+  /** Drawings by their place, as last drawn. @type {Map<Element, string>} */
+  const drawn = new Map();
+
+  /** @param {Element} place @param {string} svg @returns {boolean} whether it is a new one */
+  function showDrawing(place, svg) {
+    if (drawn.get(place) === svg) return false;
+    drawn.set(place, svg);
+    place.innerHTML = svg;
+    return true;
   }
 
   /** @param {HTMLElement} place @param {{value: any[] | null, says: string}} timeline */
   function showChart(place, timeline) {
     const segments = timeline.value || [];
     const titles = all(place, "lane").map((lane) => lane.dataset.lane || "");
-    const picture = place.querySelector("[data-picture]");
-    if (picture) picture.innerHTML = lanes.chart(place.dataset.chart || "", titles, segments);
-    const says = /** @type {HTMLElement | null} */ (place.querySelector("[data-says]"));
-    if (says) {
-      says.textContent = timeline.says;
-      says.hidden = timeline.says === "";
-    }
-    const list = place.querySelector("[data-phases]");
-    list?.replaceChildren(
+    const picture = one(place, "picture");
+    const says = one(place, "says");
+    say(says, timeline.says);
+    hide(says, timeline.says === "");
+    if (!picture || !showDrawing(picture, lanes.chart(place.dataset.chart || "", titles, segments))) return;
+    one(place, "phases")?.replaceChildren(
       ...segments.map((segment) => {
         const row = document.createElement("tr");
         const on = segment.on.map((lane) => titles[lane]).join(", ");
@@ -204,5 +319,6 @@
     };
   }
 
+  globalThis.bluecone.calculator = { labels };
   document.querySelectorAll("[data-sum]").forEach((sheet) => start(/** @type {HTMLElement} */ (sheet)));
 })();

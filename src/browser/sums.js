@@ -42,10 +42,6 @@
   /** What formulas call; plain arithmetic stands in them as it is. */
   const kit = {
     div: (a, b) => (b === 0 ? lack("It divides by zero.") : a / b),
-    pow: checked((base, exponent) => {
-      const none = base === 0 ? exponent < 0 : base < 0 && !Number.isInteger(exponent);
-      return none ? lack("It raises zero or a negative number to a power that has no value.") : base ** exponent;
-    }),
     raise(base, exponent) {
       let product = 1;
       for (let times = 0; times < Math.abs(exponent); times++) product *= base;
@@ -61,11 +57,10 @@
     max: checked((...all) => all.reduce((most, next) => larger(most, next))),
     abs: checked(Math.abs),
     sqrt: checked((a) => (a < 0 ? lack("It takes the square root of a negative number.") : Math.sqrt(a))),
-    exp: checked(Math.exp),
-    ln: checked((a) => (a <= 0 ? lack("It takes the logarithm of zero or of a negative number.") : Math.log(a))),
     up: round(Math.ceil),
     down: round(Math.floor),
 
+    checked,
     finite,
     alike,
     below,

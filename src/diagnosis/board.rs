@@ -23,14 +23,14 @@ pub(super) struct Board<'a> {
     pub nearest: [f64; 4],
     /// The checks of each state.
     pub in_state: [Set; 4],
-    /// For each check those that must have been done before it.
+    /// For each check those that must have been done before it: those that it states, and those whose reading its state erases.
     pub after: Vec<Set>,
     /// The same, directly or through others.
     pub before: Vec<Set>,
     pub guards: Set,
     /// For each check the guards that must still hold when it is done: those before it that belong to its state.
     pub holds: Vec<Set>,
-    /// Checks that can be done at all: none of those before them waits for itself.
+    /// Checks that can be done at all: none of them or of those before them waits for itself or comes too late.
     pub doable: Set,
     /// For each check and suspect, the suspects under which its outcomes have other chances.
     pub differs: Vec<Vec<Set>>,
@@ -55,9 +55,12 @@ impl<'a> Board<'a> {
             others.map(|other| least_minutes.between(other, state)).fold(f64::INFINITY, f64::min)
         });
         let in_state = State::ALL.map(|state| checks(&|check| model.checks[check].state == state));
-        let after: Vec<Set> = model.checks.iter().map(|check| check.after.iter().fold(0, |set, &place| set | bit(place))).collect();
+        let stated: Vec<Set> = model.checks.iter().map(|check| check.after.iter().fold(0, |set, &place| set | bit(place))).collect();
+        let (after, lost) = with_the_fleeting_first(model, &stated);
         let before = closed(&after);
-        let circular = checks(&|check| before[check] & bit(check) != 0);
+        // A guard that only comes first because its reading would be erased makes nothing safe.
+        let needed = closed(&stated);
+        let never = checks(&|check| before[check] & bit(check) != 0) | lost;
         let guards = checks(&|check| model.checks[check].guard);
         let differs: Vec<Vec<Set>> = (0..n_checks).map(|check| differences(model, check)).collect();
         let parting = |a: usize, b: usize| checks(&|check| differs[check][a] & bit(b) != 0);
@@ -72,8 +75,8 @@ impl<'a> Board<'a> {
             least_minutes,
             nearest,
             in_state,
-            holds: (0..n_checks).map(|check| before[check] & guards & in_state[model.checks[check].state as usize]).collect(),
-            doable: checks(&|check| (before[check] | bit(check)) & circular == 0),
+            holds: (0..n_checks).map(|check| needed[check] & guards & in_state[model.checks[check].state as usize]).collect(),
+            doable: checks(&|check| (before[check] | bit(check)) & never == 0),
             after,
             before,
             guards,
@@ -106,6 +109,32 @@ pub(super) fn same(a: f64, b: f64) -> bool {
 
 fn set_of(end: usize, which: impl Fn(usize) -> bool) -> Set {
     (0..end).filter(|&place| which(place)).fold(0, |set, place| set | bit(place))
+}
+
+/// What must have been done before each check if no reading is to be erased, and the checks that come too late for theirs.
+///
+/// The appliance enters a state only for a check in that state. So a reading that a state erases is taken in time if its check
+/// comes before all checks in that state, and the rule is one of precedence. Readings that cannot all be taken in time, be it
+/// that the appliance is found in a state that erases them or that each erases the other, are given up; the others stand.
+fn with_the_fleeting_first(model: &Model, stated: &[Set]) -> (Vec<Set>, Set) {
+    let n_checks = model.checks.len();
+    let erased = |by: State, among: Set| set_of(n_checks, |check| among & bit(check) != 0 && model.checks[check].erased_by.contains(&by));
+    let fleeting = set_of(n_checks, |check| !model.checks[check].erased_by.is_empty());
+    let mut lost = erased(model.start, fleeting) | set_of(n_checks, |check| erased(model.checks[check].state, bit(check)) != 0);
+    // Whatever may be done without erasing a reading that is still to be taken is done, until nothing more may be.
+    let mut done = 0;
+    loop {
+        let to_be_taken = fleeting & !lost & !done;
+        let may = |check: usize| {
+            let waits = stated[check] & !done != 0 || lost & bit(check) != 0;
+            !waits && erased(model.checks[check].state, to_be_taken) == 0
+        };
+        let Some(next) = (0..n_checks).find(|&check| done & bit(check) == 0 && may(check)) else { break };
+        done |= bit(next);
+    }
+    lost |= fleeting & !done;
+    let one = |check: usize| stated[check] | erased(model.checks[check].state, fleeting & !lost);
+    ((0..n_checks).map(one).collect(), lost)
 }
 
 /// What comes before each check, directly or through others.

@@ -19,10 +19,15 @@ mod written;
 
 pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
 pub use policy::{Ask, Branch, Node, Odds, Policy};
-pub use read::{AS_FOUND, UNSTATED_CHANGE_MINUTES, likelihoods, model};
+pub use read::{UNSTATED_CHANGE_MINUTES, likelihoods, model};
 pub use situation::CERTAINTY;
 
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
 use self::board::Board;
+use crate::handbook::{Handbook, Kind, Name, Symptom};
 
 /// How far to search.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,8 +42,28 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { certainty: CERTAINTY, situations: 400_000, steps: 600 }
+        Self { certainty: CERTAINTY, situations: 100_000, steps: 600 }
     }
+}
+
+/// What was computed for a symptom.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Diagnosis {
+    pub model: Model,
+    pub policy: Policy,
+    /// The chance at which a fault is named.
+    pub certainty: f64,
+}
+
+/// The diagnoses of all symptoms whose numbers make a model.
+pub fn diagnoses(handbook: &Handbook, limits: &Limits) -> BTreeMap<Name, Diagnosis> {
+    let one = |symptom: &Symptom| {
+        let model = model(handbook, symptom).ok()?;
+        let policy = policy(&model, limits);
+        Some((Name::new(Kind::Symptom, &symptom.common.id), Diagnosis { model, policy, certainty: limits.certainty }))
+    };
+    let all: Vec<_> = handbook.symptoms.par_iter().filter_map(one).collect();
+    all.into_iter().collect()
 }
 
 /// The policy of a model. Deterministic; where two checks cost the same in the end, the one in the safer state comes first,

@@ -39,6 +39,9 @@ pub struct CheckModel {
     pub minutes: f64,
     /// Places in [`Model::checks`] of those that must have been done.
     pub after: Vec<usize>,
+    /// States that erase what the check reads. It is done before the appliance is first brought into one of them, and not
+    /// after; a check that cannot be done so early is never done. To go on without it, take it out of the model.
+    pub erased_by: Vec<State>,
     /// Whether it only makes the work safe, such as a proof that a circuit is dead. It counts for a later check in the same
     /// state only as long as the appliance has not left that state; after that it is done again.
     pub guard: bool,

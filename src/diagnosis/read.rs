@@ -5,10 +5,6 @@ use std::collections::BTreeMap;
 use super::model::{CheckModel, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
 use crate::handbook::{Check, Entry, Handbook, Kind, Name, Outcome, State, Symptom};
 
-/// The state in which an appliance is taken to be found: powered and not firing. What can be read with its covers on then
-/// costs no change of state.
-pub const AS_FOUND: State = State::Powered;
-
 /// Minutes of a change of state for which the handbook states none.
 pub const UNSTATED_CHANGE_MINUTES: f64 = 0.0;
 
@@ -29,12 +25,13 @@ pub fn model(handbook: &Handbook, symptom: &Symptom) -> Result<Model, ModelError
         state: check.state,
         minutes: check.minutes,
         after: check.after.iter().filter_map(place).collect(),
+        erased_by: check.erased_by.clone(),
         guard: check.outcomes.iter().all(|outcome| outcome.keeps.is_empty() && outcome.drops.is_empty() && outcome.likely.is_empty()),
         outcomes: outcomes(check, &faults),
     });
     let changes = handbook.book.state_changes.iter().map(|change| (change.from, change.to, change.minutes));
     let minutes = Minutes::from_changes(changes, UNSTATED_CHANGE_MINUTES);
-    Model::new(suspects, models.collect(), minutes, AS_FOUND, symptom.checks.iter().filter_map(place).collect())
+    Model::new(suspects, models.collect(), minutes, State::AS_FOUND, symptom.checks.iter().filter_map(place).collect())
 }
 
 /// The listed checks and all that must come before them, in the order of ids.

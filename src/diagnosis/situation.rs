@@ -239,7 +239,8 @@ impl<'a> Board<'a> {
         self.pass(&mut then, action);
         let groups = self.groups_of(view, action.check);
         if view.parting & bit(action.check) == 0 {
-            return vec![Ending { outcomes: (0..check.outcomes.len()).collect(), probability: 1.0, then }];
+            let can_be = |&outcome: &usize| places(at.possible).any(|suspect| check.outcomes[outcome].likelihood[suspect] > 0.0);
+            return vec![Ending { outcomes: (0..check.outcomes.len()).filter(can_be).collect(), probability: 1.0, then }];
         }
         let mut endings: Vec<Ending> = Vec::new();
         for group in 1..=groups.iter().copied().max().unwrap_or(0) {

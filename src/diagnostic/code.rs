@@ -227,6 +227,11 @@ codes! {
         "Put the check under `closing`."
         "touches: [gas-train]\nclosing: []" => "touches: [gas-train]\nclosing: [check:gas-leak-test]"
     }
+    ReadTooLate "read-too-late" Error {
+        "a check comes when what it reads is erased already"
+        "Some readings are lost once the appliance is brought into another state: a control that is switched off can forget its code. The check that reads it says so under `erased-by`, and no check in such a state may come before it, neither in a symptom's list nor through `after`."
+        "checks: [check:igniter-resistance, check:lockout-history]" => "checks: [check:lockout-history, check:igniter-resistance]"
+    }
     // Formulas.
     FormulaSyntax "formula-syntax" Error {
         "the formula cannot be read"

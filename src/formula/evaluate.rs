@@ -1,6 +1,7 @@
 //! Works a checked formula. The browser's script does the same operations in the same order.
 
 use super::aggregate::ListValues;
+use super::powers;
 use super::sentence;
 use super::tree::{Function, Operator};
 use super::typing::{Expression, Formula};
@@ -151,9 +152,9 @@ impl World<'_> {
             Function::Abs => Ok(first.abs()),
             Function::Sqrt if first < 0.0 => Err(sentence::ROOT.into()),
             Function::Sqrt => Ok(first.sqrt()),
-            Function::Exp => Ok(first.exp()),
+            Function::Exp => Ok(powers::exp(first)),
             Function::Ln if first <= 0.0 => Err(sentence::LOGARITHM.into()),
-            Function::Ln => Ok(first.ln()),
+            Function::Ln => Ok(powers::ln(first)),
             Function::RoundUp => round(first, numbers.get(1).copied().unwrap_or(0.0), f64::ceil),
             Function::RoundDown => round(first, numbers.get(1).copied().unwrap_or(0.0), f64::floor),
         }
@@ -176,7 +177,7 @@ fn raise(base: f64, exponent: i32) -> Result<f64> {
 fn power(base: f64, exponent: f64) -> Result<f64> {
     let (base, exponent) = (finite(base)?, finite(exponent)?);
     let none = if base == 0.0 { exponent < 0.0 } else { base < 0.0 && exponent != exponent.floor() };
-    if none { Err(sentence::POWER.into()) } else { Ok(base.powf(exponent)) }
+    if none { Err(sentence::POWER.into()) } else { Ok(powers::power(base, exponent)) }
 }
 
 /// To a multiple of the step; a number that is alike to a multiple is that multiple.

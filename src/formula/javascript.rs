@@ -25,6 +25,8 @@ pub struct RunTime {
 pub const SUMS: RunTime = RunTime { file: "sums.js", text: include_str!("../browser/sums.js") };
 /// Picks from tables.
 pub const PICKS: RunTime = RunTime { file: "picks.js", text: include_str!("../browser/picks.js") };
+/// Exponentials, logarithms and powers.
+pub const POWERS: RunTime = RunTime { file: "powers.js", text: include_str!("../browser/powers.js") };
 /// Phases laid end to end.
 pub const TIMELINE: RunTime = RunTime { file: "timeline.js", text: include_str!("../browser/timeline.js") };
 
@@ -34,7 +36,11 @@ pub const ROWS: RunTime = RunTime { file: "rows.js", text: include_str!("../brow
 /// The run-time as far as a calculator needs it, in loading order.
 pub fn run_time(program: &Program) -> Vec<RunTime> {
     let picks = program.all_steps().any(|step| matches!(step.how, How::Pick(_)));
-    let parts = [(SUMS, true), (PICKS, picks), (ROWS, !program.lists.is_empty()), (TIMELINE, program.timeline.is_some())];
+    let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
+    script.body(&[]);
+    let powers = ["exp", "ln", "pow"].iter().any(|name| script.calls.contains(name));
+    let lists = !program.lists.is_empty();
+    let parts = [(SUMS, true), (PICKS, picks), (POWERS, powers), (ROWS, lists), (TIMELINE, program.timeline.is_some())];
     parts.into_iter().filter_map(|(file, needed)| needed.then_some(file)).collect()
 }
 
@@ -43,19 +49,7 @@ pub fn run_time(program: &Program) -> Vec<RunTime> {
 pub fn javascript(id: &str, program: &Program) -> String {
     let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
     let tables: Vec<&str> = table_columns(program).into_keys().collect();
-    let mut sections = String::new();
-    for (name, entries) in script.sections(&tables) {
-        let _ = writeln!(sections, "{name}: {{");
-        for entry in entries {
-            let _ = writeln!(sections, "  {entry},");
-        }
-        sections.push_str("},\n");
-    }
-    if let Some(timeline) = &program.timeline {
-        let _ = writeln!(sections, "phases: [");
-        timeline.phases.iter().for_each(|phase| script.phase(phase, 1, &mut sections));
-        sections.push_str("],\n");
-    }
+    let sections = script.body(&tables);
     let calls = script.calls.iter().copied().collect::<Vec<_>>().join(", ");
     let variables: String = (1..=tables.len()).map(|at| format!(", t{at}")).collect();
     let tables = tables.into_iter().map(quoted).collect::<Vec<_>>().join(", ");
@@ -108,6 +102,23 @@ struct Script<'a> {
 }
 
 impl Script<'_> {
+    fn body(&mut self, tables: &[&str]) -> String {
+        let mut sections = String::new();
+        for (name, entries) in self.sections(tables) {
+            let _ = writeln!(sections, "{name}: {{");
+            for entry in entries {
+                let _ = writeln!(sections, "  {entry},");
+            }
+            sections.push_str("},\n");
+        }
+        if let Some(timeline) = &self.program.timeline {
+            let _ = writeln!(sections, "phases: [");
+            timeline.phases.iter().for_each(|phase| self.phase(phase, 1, &mut sections));
+            sections.push_str("],\n");
+        }
+        sections
+    }
+
     /// The entries of each part; parts that are empty are left out.
     fn sections(&mut self, tables: &[&str]) -> Vec<(&'static str, Vec<String>)> {
         let program = self.program;

@@ -61,6 +61,8 @@ pub struct UnitLabels {
     pub code: String,
     /// Offset, numerator and denominator: `(number + offset) * numerator / denominator` is the SI base value.
     pub scale: [f64; 3],
+    /// Used in the United States, as against metric; see [`Unit::is_customary`].
+    pub customary: bool,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -69,6 +71,8 @@ pub struct StepLabels {
     pub title: String,
     /// `None` for truths and texts.
     pub unit: Option<UnitLabels>,
+    /// For those who want metric units, where the unit is a customary one.
+    pub metric: Option<UnitLabels>,
     /// Decimals shown; `None` for three significant figures.
     pub digits: Option<u8>,
     /// Why a pick has no value when no row fits, or when the cell is empty.
@@ -153,6 +157,7 @@ impl Program {
             id: step.id.clone(),
             title: step.title.clone(),
             unit: matches!(step.kind, Type::Number { .. }).then(|| unit(&step.unit)),
+            metric: if matches!(step.kind, Type::Number { .. }) { step.unit.metric().as_ref().map(unit) } else { None },
             digits: match step.digits {
                 Digits::Decimals(decimals) => Some(decimals),
                 Digits::Significant(_) => None,
@@ -186,7 +191,12 @@ fn input(input: &Input) -> InputLabels {
 
 fn unit(unit: &Unit) -> UnitLabels {
     let (offset, numerator, denominator) = unit.conversion();
-    UnitLabels { shown: unit.shown().to_owned(), code: unit.ucum().to_owned(), scale: [offset, numerator, denominator] }
+    UnitLabels {
+        shown: unit.shown().to_owned(),
+        code: unit.ucum().to_owned(),
+        scale: [offset, numerator, denominator],
+        customary: unit.is_customary(),
+    }
 }
 
 fn collect(phases: &[Phase], found: &mut Vec<PhaseLabels>) {

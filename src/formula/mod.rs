@@ -26,6 +26,7 @@ mod mathml;
 mod parser;
 mod pick;
 mod plot;
+mod powers;
 mod program;
 mod rows;
 mod sentence;
@@ -48,7 +49,7 @@ pub use draft::{
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
-pub use javascript::{PICKS, ROWS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
+pub use javascript::{PICKS, POWERS, ROWS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
 pub use labels::{InputLabels, Labels, ListLabels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};

@@ -12,6 +12,8 @@ pub struct Check {
     pub tools: Vec<String>,
     /// Checks that come before this one.
     pub after: Vec<Name>,
+    /// States that erase what this check reads: a symptom that asks for it has it done before any of them is entered.
+    pub erased_by: Vec<State>,
     pub safety: Vec<Name>,
     /// The measurement whose bands the outcomes may name.
     pub measures: Option<Name>,

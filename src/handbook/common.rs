@@ -64,6 +64,10 @@ pub enum Touches {
 impl State {
     pub const ALL: [State; 4] = [State::Isolated, State::Powered, State::GasOn, State::Firing];
 
+    /// The state in which an appliance is taken to be found: powered and not firing. What can be read with its covers on then
+    /// costs no change of state.
+    pub const AS_FOUND: State = State::Powered;
+
     /// The word that authors write.
     pub fn name(self) -> &'static str {
         match self {

@@ -22,6 +22,8 @@ record! {
         pub tools: Vec<Text>,
         /// Checks that must come before.
         pub after: Vec<RefText<ToCheck>>,
+        /// States that erase what this check reads: once the appliance is brought into one of them, it is too late.
+        pub erased_by: Vec<Placed<State>>,
         /// Safety notes to show; the handbook's rules say which are needed.
         pub safety: Vec<RefText<ToSafety>>,
         /// The reading taken; outcomes may then name its bands.

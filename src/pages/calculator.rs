@@ -11,7 +11,7 @@ use crate::handbook::Calculator;
 pub(super) struct CalculatorView {
     sum: SumView,
     examples: Vec<ExampleView>,
-    disagree: Vec<DisagreeView>,
+    disagree: Vec<FigureView>,
     next: Vec<Link>,
 }
 
@@ -30,9 +30,15 @@ struct PairView {
     value: String,
 }
 
+/// One figure, with all that is published for it.
 #[derive(Serialize)]
-struct DisagreeView {
+struct FigureView {
     figure: String,
+    values: Vec<ValueView>,
+}
+
+#[derive(Serialize)]
+struct ValueView {
     value: String,
     rule: String,
     cited: Option<Cited>,
@@ -56,16 +62,20 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> CalculatorView {
                 cited: pen.cited(&example.source),
             })
             .collect(),
-        disagree: calculator
-            .disagree
-            .iter()
-            .map(|row| DisagreeView {
-                figure: row.figure.clone(),
-                value: row.value.clone(),
-                rule: row.rule.clone(),
-                cited: pen.cited(&row.source),
-            })
-            .collect(),
+        disagree: figures(calculator, pen),
         next: pen.links(&calculator.next),
     }
+}
+
+/// The published figures that differ, side by side under what they are figures of.
+fn figures(calculator: &Calculator, pen: &Pen) -> Vec<FigureView> {
+    let mut figures: Vec<FigureView> = Vec::new();
+    for row in &calculator.disagree {
+        let value = ValueView { value: row.value.clone(), rule: row.rule.clone(), cited: pen.cited(&row.source) };
+        match figures.iter_mut().find(|figure| figure.figure == row.figure) {
+            Some(figure) => figure.values.push(value),
+            None => figures.push(FigureView { figure: row.figure.clone(), values: vec![value] }),
+        }
+    }
+    figures
 }

@@ -17,6 +17,8 @@ pub(super) struct CheckView {
     minutes: String,
     tools: Vec<String>,
     after: Vec<CheckLine>,
+    /// States that erase what the check reads.
+    erased_by: Vec<StateView>,
     hazards: Vec<HazardView>,
     measures: Option<Link>,
     /// The gauge of what is measured.
@@ -55,6 +57,7 @@ pub(super) fn view(check: &Check, pen: &Pen) -> CheckView {
         minutes: pen::figure(check.minutes),
         tools: check.tools.clone(),
         after: check_lines(&check.after, pen),
+        erased_by: check.erased_by.iter().map(|state| pen::state(*state)).collect(),
         hazards: hazard::boxes(&check.safety, pen),
         measures: check.measures.as_ref().and_then(|name| pen.link(name)),
         gauge_svg: measured.map(|measurement| gauge::svg(measurement, &measurement.common.id)),

@@ -8,7 +8,7 @@ use tera::Context;
 use super::backlinks::Backlinks;
 use super::frame::{Frame, Sheet, trail};
 use super::pen::{Cited, Link, LinkGroup, Pen};
-use super::{Address, Extras, File, calculator, check, course, fault, hazard, measurement, source_entry, symptom, table, task};
+use super::{Address, Extras, File, calculator, check, course, diagnosis, fault, hazard, measurement, source_entry, symptom, table, task};
 use crate::handbook::{Entry, GuidePage, Kind, Name};
 use crate::theme::ThemeProblem;
 
@@ -168,7 +168,9 @@ fn guide_html(page: &GuidePage, pen: &Pen) -> String {
 fn add_kind(entry: Entry, extras: &Extras, pen: &Pen, context: &mut Context) -> &'static str {
     match entry {
         Entry::Symptom(entry) => {
+            let computed = extras.diagnoses.get(&Name::new(Kind::Symptom, &entry.common.id));
             context.insert("symptom", &symptom::view(entry, pen));
+            context.insert("diagnosis", &computed.and_then(|computed| diagnosis::view(computed, pen)));
             "symptom.html"
         }
         Entry::Fault(entry) => {

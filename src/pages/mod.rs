@@ -8,6 +8,7 @@ mod backlinks;
 mod calculator;
 mod check;
 mod course;
+mod diagnosis;
 mod entry;
 mod fault;
 mod frame;
@@ -35,6 +36,7 @@ use rayon::prelude::*;
 use self::backlinks::Backlinks;
 use self::entry::Entries;
 use self::frame::Frame;
+use crate::diagnosis::Diagnosis;
 use crate::formula::{self, Program, Table};
 use crate::handbook::{Calculator, Handbook, Name};
 use crate::practice::Topic;
@@ -57,6 +59,8 @@ pub struct File {
 pub struct Extras {
     /// Scripts for every page, beside the frame's own, in loading order.
     pub scripts: Vec<Address>,
+    /// The computed orders of checks, by symptom.
+    pub diagnoses: BTreeMap<Name, Diagnosis>,
     /// The derived quizzes.
     pub topics: Vec<Topic>,
     /// Links between entries that only other stages can see, such as a calculator's tables: who uses whom.
@@ -66,10 +70,11 @@ pub struct Extras {
 /// Scripts of the frame and of the gauges.
 const SCRIPTS: [(&str, &str); 2] = [("menu.js", include_str!("../browser/menu.js")), ("gauge.js", include_str!("../browser/gauge.js"))];
 
-/// Drawings that a sum redraws, and the wiring of its page.
+/// Drawings that a sum redraws, what its page keeps outside itself, and the wiring.
 const LANES: (&str, &str) = ("lanes.js", include_str!("../browser/lanes.js"));
 const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal.js"));
-const SUM_PAGE: (&str, &str) = ("calculator.js", include_str!("../browser/calculator.js"));
+const SUM_PAGE: [(&str, &str); 2] =
+    [("sum-link.js", include_str!("../browser/sum-link.js")), ("calculator.js", include_str!("../browser/calculator.js"))];
 
 /// Draws every page; pages are drawn in parallel and returned in the order of their paths.
 ///
@@ -122,7 +127,7 @@ fn sum_files(handbook: &Handbook) -> Vec<File> {
         let (id, program) = (&calculator.common.id, &calculator.program);
         shared.extend(formula::run_time(program).into_iter().map(|part| (part.file, part.text)));
         shared.extend(sum_drawings(program));
-        shared.insert(SUM_PAGE.0, SUM_PAGE.1);
+        shared.extend(SUM_PAGE);
         for (table, columns) in formula::table_columns(program) {
             if let Some(found) = program.tables.get(table) {
                 tables.entry(table).or_insert_with(|| (found, BTreeSet::new())).1.extend(columns);
@@ -145,7 +150,7 @@ fn sum_scripts(calculator: &Calculator) -> Vec<Address> {
     scripts.extend(formula::table_columns(program).into_keys().map(Address::table_script));
     scripts.push(Address::sum_script(&calculator.common.id));
     scripts.extend(sum_drawings(program).into_iter().map(|(name, _)| Address::script(name)));
-    scripts.push(Address::script(SUM_PAGE.0));
+    scripts.extend(SUM_PAGE.map(|(name, _)| Address::script(name)));
     scripts
 }
 

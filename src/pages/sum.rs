@@ -12,6 +12,9 @@ use crate::formula::{
 };
 use crate::handbook::{BandWords, Calculator};
 
+/// A longer working shows each step's result, and the rest when it is asked for.
+const MOST_OPEN_STEPS: usize = 8;
+
 /// `sum` in the template.
 #[derive(Serialize)]
 pub(super) struct SumView {
@@ -19,6 +22,10 @@ pub(super) struct SumView {
     inputs: Vec<InputView>,
     verdicts: Vec<VerdictView>,
     steps: Vec<StepView>,
+    /// So many steps that each is folded.
+    long: bool,
+    /// Whether there is something to switch between customary and metric units.
+    switches: bool,
     chart: Option<lanes::ChartView>,
     /// The drawing to scale, as SVG.
     drawing_svg: Option<String>,
@@ -50,6 +57,7 @@ struct UnitView {
     shown: String,
     /// Offset, numerator, denominator.
     scale: String,
+    customary: bool,
 }
 
 #[derive(Serialize)]
@@ -95,6 +103,7 @@ struct StepView {
     formula_math: Option<String>,
     formula: String,
     unit: Option<UnitView>,
+    metric: Option<UnitView>,
     digits: Option<u8>,
     /// The sentence for when a pick finds nothing.
     none: Option<String>,
@@ -159,6 +168,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         formula_math: program.mathml(step),
         formula: worked.names.clone(),
         unit: labels.unit.as_ref().map(unit_view),
+        metric: labels.metric.as_ref().map(unit_view),
         digits: labels.digits,
         none: labels.none.clone(),
         lines: labels
@@ -179,6 +189,12 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         id: calculator.common.id.clone(),
         inputs: inputs.collect(),
         verdicts: verdicts.collect(),
+        long: program.steps.len() > MOST_OPEN_STEPS,
+        switches: labels.steps.iter().any(|step| step.metric.is_some())
+            || labels.inputs.iter().any(|input| {
+                let customary = input.units.iter().filter(|unit| unit.customary).count();
+                customary > 0 && customary < input.units.len()
+            }),
         steps: steps.collect(),
         chart: program
             .timeline
@@ -191,7 +207,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
 }
 
 fn unit_view(unit: &UnitLabels) -> UnitView {
-    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" ") }
+    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" "), customary: unit.customary }
 }
 
 fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {

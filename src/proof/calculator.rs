@@ -6,7 +6,7 @@ use super::desk::{Desk, severity};
 use super::draft::draft;
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::formula::{Program, Table};
+use crate::formula::{Program, Table, Unit};
 use crate::handbook::{BandWords, Calculator, Disagreement, InputWords, Kind, ListWords, Name, StepWords, WorkedExample};
 use crate::manuscript::{self as written, Entry};
 
@@ -114,8 +114,15 @@ fn example_words(example: &written::Example, desk: &mut Desk) -> Option<WorkedEx
 fn disagreement(figure: &written::Disagreement, desk: &mut Desk) -> Option<Disagreement> {
     Some(Disagreement {
         figure: figure.figure.value.clone(),
-        value: figure.value.inset.text.clone(),
+        value: with_unit_shown(&figure.value.inset.text),
         rule: figure.rule.value.clone(),
         source: desk.citation(&figure.source)?,
     })
+}
+
+/// A figure as an author wrote it, such as `918 to 1069 Btu/ft3`, with its unit as readers see it.
+fn with_unit_shown(text: &str) -> String {
+    let spaces = text.match_indices(' ').map(|(at, _)| at);
+    let unit = spaces.filter_map(|at| Some((&text[..at], Unit::parse(&text[at + 1..]).ok()?))).next();
+    unit.map_or_else(|| text.to_owned(), |(number, unit)| unit.with(number))
 }

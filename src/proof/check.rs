@@ -6,7 +6,7 @@ use super::desk::{Desk, placed, state, texts, touches};
 use super::names::excerpt;
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic};
-use crate::handbook::{Check, Kind, Name, Outcome, Seen};
+use crate::handbook::{Check, Kind, Name, Outcome, Seen, State};
 use crate::manuscript::{self, Entry, Manuscript};
 use crate::source::Span;
 
@@ -16,6 +16,7 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
     places.list("after", placed(&written.after));
     places.list("safety", placed(&written.safety));
     places.list("closing", placed(&written.closing));
+    places.list("erased-by", written.erased_by.iter().map(|state| (state.value.name(), state.span)));
     places.list("touches", written.touches.iter().map(|touches| (touches.value.name(), touches.span)));
     desk.note(Name::new(Kind::Check, entry.id.value.clone()), places);
     let common = desk.common(entry);
@@ -24,6 +25,7 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
         let measurement = manuscript.measurements.iter().find(|entry| entry.id.value == name.id)?;
         Some(measurement.written.bands.iter().map(|band| band.id.as_str()).collect::<Vec<_>>())
     });
+    erased_by(written, desk);
     let outcomes = outcomes(written, bands.as_deref(), desk);
     if let (Some(bands), Some(measures)) = (&bands, &written.measures) {
         let named = |band: &&&str| outcomes.iter().any(|outcome| matches!(&outcome.seen, Seen::Band(id) if id == **band));
@@ -45,12 +47,36 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
         minutes: written.minutes.value,
         tools: texts(&written.tools),
         after: desk.links(&written.after),
+        erased_by: written.erased_by.iter().map(|placed| state(placed.value)).collect(),
         safety: desk.links(&written.safety),
         measures,
         steps: written.steps.iter().map(|step| desk.prose(step)).collect(),
         outcomes,
         closing: desk.links(&written.closing),
     })
+}
+
+/// A check cannot read what its own state has erased.
+fn erased_by(written: &manuscript::Check, desk: &mut Desk) {
+    let mut named: BTreeMap<&str, Span> = BTreeMap::new();
+    for state in &written.erased_by {
+        if state.value == written.state.value {
+            let message = format!("the check is done {}, in the state that erases what it reads", state.value.name());
+            let diagnostic = Diagnostic::new(Code::WrongValue, state.span, message).also(written.state.span, "its state");
+            desk.add(diagnostic.hint("take the state out of `erased-by`, or do the check in another one"));
+        }
+        if super::desk::state(state.value) == State::AS_FOUND {
+            let message = format!(
+                "an appliance is taken to be found {}, so that what the check reads is lost from the beginning",
+                state.value.name()
+            );
+            desk.add(Diagnostic::new(Code::WrongValue, state.span, message));
+        }
+        if let Some(first) = named.insert(state.value.name(), state.span) {
+            let message = format!("`{}` stands twice", state.value.name());
+            desk.add(Diagnostic::new(Code::WrongValue, state.span, message).also(first, "the first"));
+        }
+    }
 }
 
 fn outcomes(written: &manuscript::Check, bands: Option<&[&str]>, desk: &mut Desk) -> Vec<Outcome> {

@@ -15,6 +15,7 @@ mod guide;
 mod lesson;
 mod measurement;
 mod names;
+mod order;
 mod places;
 mod prose;
 mod rules;
@@ -38,6 +39,8 @@ pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handboo
     let (names, places) = desk.into_parts();
     rules::rules(&handbook, &places, &mut problems);
     graph::circles(&handbook, &places, &mut problems);
+    order::read_after_erased(&handbook, &places, &mut problems);
+    order::erased_as_written(&handbook, &places, &mut problems);
     graph::unreachable_faults(&handbook, &places, &mut problems);
     graph::twin_titles(&handbook, &places, &mut problems);
     if problems.has_errors() {

@@ -1,10 +1,13 @@
 // The calculators, worked by keyboard. What the page shows is held against what the program says in the terminal.
 // usage: node sums.mjs SITE          (BLUECONE names the program, BOOK the handbook's folder; by default those of this repository)
 import { execFileSync } from 'node:child_process';
+import fs from 'node:fs';
 import path from 'node:path';
 import { DESK, PHONE, Report, browser, fileUrl, files, folders } from '../judges/site.mjs';
 
 const [site] = folders(1, 'sums.mjs SITE');
+// ONLY=features leaves the sums themselves out while these are worked on.
+const only = process.env.ONLY;
 const root = path.resolve(import.meta.dirname, '../..');
 const program = process.env.BLUECONE ?? path.join(root, 'target/release/bluecone');
 const book = process.env.BOOK ?? path.join(root, 'content');
@@ -62,12 +65,207 @@ function inTerminal(id, given) {
   };
 }
 
+/** What the page offers around the sum. */
+async function features(page) {
+  const at = (id, fragment = '') => fileUrl(site, `calculators/${id}.html`) + fragment;
+  /** Loads anew: a change of the fragment alone does not. */
+  const open = async (id, fragment) => {
+    await page.goto('about:blank');
+    await page.goto(at(id, fragment));
+  };
+  const entry = id => page.locator(`[data-input="${id}"] [data-entry]`);
+  const unit = id => page.locator(`[data-input="${id}"] [data-unit]`);
+  const value = id => page.locator(`[data-step="${id}"] [data-value]`).innerText();
+  const note = page.locator('[data-note]');
+  const must = (holds, what) => {
+    if (!holds) throw new Error(what);
+  };
+  const settled = () => page.waitForTimeout(900);
+
+  await report.step('the address keeps the inputs, without steps in the history, and a link reopens the sum', async () => {
+    await open('flame-current', '');
+    const length = await page.evaluate(() => history.length);
+    for (const text of ['3', '3.', '3.6', '3600']) await enter(page, 'pin_voltage', text);
+    await unit('pin_voltage').selectOption('mV');
+    await enter(page, 'minimum', '0.7');
+    await settled();
+    const link = page.url();
+    must(link.includes('#sum?') && link.includes('pin_voltage=3600+mV'), link);
+    must((await page.evaluate(() => history.length)) === length, 'the history has grown');
+    const before = JSON.stringify(await shown(page));
+    await page.goto('about:blank');
+    await page.goto(link);
+    must(JSON.stringify(await shown(page)) === before, 'the link shows another sum');
+    must((await note.isHidden()) && (await unit('pin_voltage').inputValue()) === 'mV', 'a note, or the wrong unit');
+    await page.getByRole('button', { name: 'Starting values' }).click();
+    await settled();
+    must(!page.url().includes('#') && (await entry('pin_voltage').inputValue()) !== '3600', `${page.url()} after the starting values`);
+    // Pasted into the open page.
+    await page.evaluate(hash => (location.hash = hash), link.slice(link.indexOf('#')));
+    await page.waitForTimeout(50);
+    must(JSON.stringify(await shown(page)) === before, 'a link put into the open page does nothing');
+  });
+
+  await report.step('the button copies the link, or shows it where copying is refused', async () => {
+    await open('flame-current', '');
+    await enter(page, 'pin_voltage', '4.5');
+    await page.evaluate(() => Object.defineProperty(navigator, 'clipboard', { configurable: true, value: { writeText: text => ((window.copied = text), Promise.resolve()) } }));
+    await page.getByRole('button', { name: 'Copy link' }).press('Enter');
+    await page.waitForFunction(() => document.querySelector('[data-copied]').textContent.includes('copied'));
+    must((await page.evaluate(() => window.copied)).endsWith('#sum?pin_voltage=4.5+V'), 'another link was copied');
+    await page.evaluate(() => Object.defineProperty(navigator, 'clipboard', { configurable: true, value: undefined }));
+    await page.getByRole('button', { name: 'Copy link' }).click();
+    await page.waitForFunction(() => document.querySelector('[data-copied]').textContent.includes('#sum?pin_voltage=4.5+V'));
+    await open('flame-current', '#sum?pin_voltage=5');
+    must((await entry('pin_voltage').inputValue()) === '5' && (await note.isHidden()), 'a link without a unit is not taken in the main one');
+  });
+
+  for (const [name, fragment, says] of [
+    ['a choice that is gone', '#sum?method=guess', /Left out: “How it was measured”/],
+    ['a unit that is gone', '#sum?pin_voltage=5+furlong', /Left out: “Voltage at the test pins”/],
+    ['names that are gone', '#sum?old=1&older=2', /2 values that this sum does not ask for/],
+    ['markup', '#sum?pin_voltage=<img src=x onerror=alert(1)>+V&<script>=1', /does not ask for/],
+    ['a long text', `#sum?pin_voltage=${'9'.repeat(80)}+V`, /Left out/],
+    ['a very long link', `#sum?pin_voltage=${'9'.repeat(9000)}`, /too long/],
+    ['broken escapes', '#sum?pin_voltage=%E0%A4%A&method=%00', /Left out/],
+    ['prototype names', '#sum?__proto__=1&constructor=2&toString=3', /3 values/],
+  ]) {
+    await report.step(`a link with ${name} is met with a sentence`, async () => {
+      await open('flame-current', fragment);
+      must(says.test(await note.innerText()), await note.innerText());
+      must(!NONSENSE.test((await words(page)).replace(await note.innerText(), '')), 'nonsense on the page');
+      must((await page.locator('.sum img').count()) === 0, 'markup came through');
+      must((await page.locator('[data-step]').count()) > 3, 'no steps');
+    });
+  }
+  await report.step('a link to a part of the page is none to a sum', async () => {
+    await open('flame-current', '#to--working');
+    must((await note.isHidden()) && page.url().endsWith('#to--working'), 'it was taken for a sum');
+    await enter(page, 'pin_voltage', '4');
+    await settled();
+    must(page.url().includes('#sum?'), page.url());
+  });
+  await report.step('a link with a number out of range shows the sentence and no result', async () => {
+    await open('retry-budget', '#sum?trial=999');
+    must((await entry('trial').getAttribute('aria-invalid')) === 'true', 'not marked');
+    const wrong = await page.locator('[data-wrong]').innerText();
+    must(/“Trial for ignition”: Enter a value from 0.5.s to 60.s\. What needs it has no result\./.test(wrong), wrong);
+    must((await page.locator('[data-step="gas_per_trial"] [data-value]').isHidden()) && (await page.locator('[data-step="gas_flow"] [data-value]').isVisible()), 'results that need it are shown, or others are not');
+    await enter(page, 'trial', '7');
+    must(await page.locator('[data-wrong]').isHidden(), 'the sentence stays');
+  });
+
+  await report.step('the page switches to metric and back, and the device remembers', async () => {
+    await open('air-temperature-rise', '');
+    const before = JSON.stringify(await shown(page));
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    must((await unit('return_air').inputValue()) === 'Cel' && Math.abs(Number(await entry('return_air').inputValue()) - 21.1111) < 0.001, await entry('return_air').inputValue());
+    must(/K$/.test(plain(await value('rise'))) && Math.abs(parseFloat(await value('rise')) - 30.6) < 0.06, await value('rise'));
+    const severity = JSON.stringify((await shown(page)).verdicts);
+    must(JSON.parse(before).verdicts.join() === JSON.parse(severity).join(), 'another verdict in other units');
+    await open('orifice-flow', '');
+    must((await page.getByRole('radio', { name: 'Metric (SI)' }).isChecked()) && /kW$/.test(plain(await value('heat'))), 'another page does not know of it');
+    await page.getByRole('button', { name: 'Starting values' }).click();
+    await page.waitForTimeout(50);
+    must(/kW$/.test(plain(await value('heat'))), 'the starting values are in other units');
+    must(Object.keys(await page.evaluate(() => ({ ...localStorage }))).some(key => /^bluecone-units-./.test(key)), 'the key has no book');
+    await open('air-temperature-rise', '');
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+    must(JSON.stringify(await shown(page)) === before, 'back again, the sum is another');
+    must((await entry('return_air').inputValue()) === '70', await entry('return_air').inputValue());
+  });
+  await report.step('refused storage breaks nothing', async () => {
+    await page.addInitScript(() => {
+      if (location.protocol === 'file:' && sessionStorage.getItem('refuse')) Object.defineProperty(window, 'localStorage', { get: () => { throw new DOMException('refused', 'SecurityError'); } });
+    });
+    await page.evaluate(() => sessionStorage.setItem('refuse', '1'));
+    await page.reload();
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    must(/K$/.test(plain(await value('rise'))), await value('rise'));
+    await page.evaluate(() => sessionStorage.removeItem('refuse'));
+    await page.reload();
+    must(await page.getByRole('radio', { name: 'US', exact: true }).isChecked(), 'it was remembered all the same');
+  });
+
+  await report.step('fields of numbers bring up the keypad', async () => {
+    for (const id of calculators) {
+      await open(id, '');
+      const modes = await page.locator('input[data-entry]').evaluateAll(entries => entries.map(entry => `${entry.inputMode} ${entry.closest('[data-input]').dataset.whole === undefined}`));
+      must(modes.length > 0 && modes.every(mode => mode === 'decimal true' || mode === 'numeric false'), `${id}: ${modes}`);
+    }
+  });
+  await report.step('a screen reader hears the result once, after the typing', async () => {
+    await open('flame-current', '');
+    await settled();
+    await page.evaluate(() => {
+      window.said = [];
+      new MutationObserver(() => window.said.push(document.querySelector('[data-spoken]').textContent)).observe(document.querySelector('[data-spoken]'), { childList: true, characterData: true, subtree: true });
+    });
+    await entry('pin_voltage').focus();
+    await page.keyboard.press('Control+A');
+    for (const key of '0.04') {
+      await page.keyboard.press(key);
+      await page.waitForTimeout(60);
+    }
+    await settled();
+    const said = await page.evaluate(() => window.said);
+    must(said.length === 1 && said[0].length > 20, JSON.stringify(said));
+    await page.keyboard.press('End');
+    await page.keyboard.press('0');
+    await settled();
+    must((await page.evaluate(() => window.said)).length === 1, 'the same result is said again');
+    const regions = await page.locator('.sum [aria-live]').count();
+    must(regions === 2, `${regions} regions that speak`);
+  });
+  await report.step('a long working folds, opens by keyboard, and is whole on paper', async () => {
+    await open('retry-budget', '');
+    const folds = page.locator('.step-fold');
+    must((await folds.count()) > 20 && (await page.locator('.step-fold[open]').count()) === 0, 'not folded');
+    const step = page.locator('[data-step="gas_flow"]');
+    must(await step.locator('[data-value]').isVisible(), 'no value beside the folded step');
+    await step.locator('summary').focus();
+    await page.keyboard.press('Enter');
+    must((await step.locator('[data-line]').first().isVisible()) && (await step.locator('math').isVisible()), 'the working is not seen one press away');
+    const limit = page.locator('[data-step="lower_limit"]');
+    await limit.locator('summary').click();
+    must(await limit.locator('a').first().isVisible(), 'the source is not seen one press away');
+    await page.getByRole('button', { name: 'Open all steps' }).click();
+    must((await page.locator('.step-fold[open]').count()) === (await folds.count()), 'not all are open');
+    await page.getByRole('button', { name: 'Close all steps' }).click();
+    must((await page.locator('.step-fold[open]').count()) === 0, 'not all are closed');
+    await page.emulateMedia({ media: 'print' });
+    await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+    const seen = selector => page.locator(selector).first().isVisible();
+    for (const selector of ['[data-input="trial"] [data-entry]', '[data-verdict]:not([hidden]) [data-band]:not([hidden])', '[data-step="gas_flow"] [data-line]', '[data-step="gas_flow"] [data-value]']) must(await seen(selector), `${selector} is not on paper`);
+    must(!(await seen('[data-copy]')) && !(await seen('.thumb')), 'buttons on paper');
+    await page.evaluate(() => window.dispatchEvent(new Event('afterprint')));
+    await page.emulateMedia({ media: 'screen' });
+  });
+  await report.step('the print button prints', async () => {
+    await page.evaluate(() => (window.print = () => (window.printed = true)));
+    await page.getByRole('button', { name: 'Print' }).press('Enter');
+    must(await page.evaluate(() => window.printed), 'nothing was printed');
+  });
+  await report.step('workings name choices by their titles', async () => {
+    await open('flame-current', '');
+    const title = await page.locator('[data-input="method"] option').first().innerText();
+    must((await page.locator('[data-step] math').allTextContents()).some(text => text.includes(`“${title}”`)), 'no title in a formula');
+  });
+}
+
 const calculators = files(path.join(site, 'calculators'), '.html').map(name => name.replace('.html', ''));
-report.check('every calculator of the site is worked here', calculators.every(id => SUMS[id]) && calculators.length >= 3, calculators.join(' '));
+report.check('the site has calculators', calculators.length >= 20, calculators.join(' '));
+for (const id of calculators) SUMS[id] ??= [{}];
+
+// Random sums, worked by the press beforehand: the file is written by a test of `cargo test`.
+const sampleFile = id => path.join(root, 'target/sums-sample', `${id}.json`);
+if (book === path.join(root, 'content') && !calculators.every(id => fs.existsSync(sampleFile(id)))) {
+  execFileSync('cargo', ['test', '--release', '--test', 'suite', 'sample_for_the_browser'], { cwd: root, stdio: 'ignore' });
+}
 
 for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
   const { page, wrongs, close } = await browser(site, options);
-  for (const [id, sums] of Object.entries(SUMS)) {
+  for (const [id, sums] of only ? [] : Object.entries(SUMS)) {
     const address = fileUrl(site, `calculators/${id}.html`);
     for (const given of sums) {
       await report.step(`${device}: ${id} ${JSON.stringify(given)} as in the terminal`, async () => {
@@ -85,6 +283,44 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
         if (nonsense) throw new Error(`the page says ${nonsense[0]}`);
       });
     }
+    await report.step(`${device}: ${id}: random sums come to the same bits, and are shown alike`, async () => {
+      const sample = JSON.parse(fs.readFileSync(sampleFile(id), 'utf8'));
+      await page.goto(address);
+      const wrong = await page.evaluate(([id, sample, onPage]) => {
+        const sheet = document.querySelector('[data-sum]');
+        const labels = bluecone.calculator.labels(sheet);
+        const same = (found, value) => (typeof found === 'number' ? found === Number(value) : found === value);
+        const wrong = [];
+        let values = 0;
+        sample.forEach(({ given, steps, verdicts }, at) => {
+          const worked = bluecone.sums.work(id, labels, given);
+          steps.forEach((step, place) => {
+            const found = worked.steps[place];
+            if (found.value !== null) values++;
+            if (!same(found.value, step.value) || found.shown !== step.shown || found.says !== (step.says ?? '')) wrong.push({ given, step, found });
+          });
+          worked.verdicts.forEach((verdict, place) => verdict.value !== verdicts[place] && wrong.push({ given, place, verdict }));
+          if (at >= onPage) return;
+          // And as a reader sees it. A choice that is not offered cannot be chosen there.
+          const fields = [...sheet.querySelectorAll('[data-input]')];
+          for (const field of fields) {
+            const entry = field.querySelector('[data-entry]');
+            entry.value = given[field.dataset.input];
+            if (entry.value !== given[field.dataset.input]) return;
+          }
+          sheet.querySelector('[data-entry]').dispatchEvent(new Event('input', { bubbles: true }));
+          for (const step of steps) {
+            const item = sheet.querySelector(`[data-step="${step.id}"]`);
+            const line = [...item.querySelectorAll('[data-line]')].filter(line => !line.hidden).map(line => line.textContent).join();
+            const shown = item.querySelector('[data-value]').hidden ? '' : item.querySelector('[data-value]').textContent;
+            if (shown !== step.shown || line !== (step.working ? '= ' + step.working : '')) wrong.push({ given, step, shown, line });
+          }
+        });
+        return values > sample.length ? wrong : ['no values'];
+      }, [id, sample, 30]);
+      if (wrong.length) throw new Error(`${wrong.length} differ, such as ${JSON.stringify(wrong[0])}`);
+    });
+    if (device === 'desk') continue;
     // Bad input in every field of numbers that is in sight: a sentence beside the field, and no nonsense anywhere.
     await page.goto(address);
     const fields = await page.locator('[data-input]:not([hidden]) input[data-entry]').evaluateAll(entries => entries.map(entry => entry.closest('[data-input]').dataset.input));
@@ -143,6 +379,7 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     await enter(page, 'tab_size', choices[0]);
     if ((await drawing()) === before) throw new Error('the same drawing');
   });
+  if (device === 'phone') await features(page);
   report.check(`${device}: nothing went wrong`, wrongs.length === 0, wrongs.join('\n'));
   await close();
 }

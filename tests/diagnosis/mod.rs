@@ -8,6 +8,7 @@ use bluecone::handbook::{Handbook, Kind, Name, State};
 
 mod bad;
 mod every_policy;
+mod page;
 mod read;
 mod rules;
 mod size;
@@ -36,6 +37,7 @@ fn check(id: &str, minutes: f64, rows: &[Vec<f64>]) -> CheckModel {
         state: State::Powered,
         minutes,
         after: Vec::new(),
+        erased_by: Vec::new(),
         guard: false,
         outcomes: rows.iter().enumerate().map(outcome).collect(),
     }

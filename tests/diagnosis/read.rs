@@ -1,6 +1,6 @@
 //! From entries to likelihoods.
 
-use bluecone::diagnosis::{AS_FOUND, UNSTATED_CHANGE_MINUTES, likelihoods, model};
+use bluecone::diagnosis::{UNSTATED_CHANGE_MINUTES, likelihoods, model};
 use bluecone::handbook::{Basis, Book, Check, Common, Outcome, Prose, Seen, StateChange, Suspect, Symptom};
 
 use super::*;
@@ -65,6 +65,7 @@ fn entry(id: &str, state: State, after: &[&str], outcomes: Vec<Outcome>) -> Chec
         minutes: 4.0,
         tools: Vec::new(),
         after: after.iter().map(|id| Name::new(Kind::Check, *id)).collect(),
+        erased_by: Vec::new(),
         safety: Vec::new(),
         measures: None,
         steps: Vec::new(),
@@ -108,7 +109,7 @@ fn a_model_brings_in_what_must_come_before() {
     assert_eq!((model.checks[1].after.as_slice(), model.written.as_slice()), ([2].as_slice(), [1].as_slice()));
     assert_eq!([model.checks[0].guard, model.checks[1].guard], [true, false]);
     assert_eq!(model.suspects[0].chance, 0.75);
-    assert_eq!(model.start, AS_FOUND);
+    assert_eq!(model.start, State::AS_FOUND);
     assert_eq!(model.minutes.between(State::Powered, State::Firing), 5.0, "by way of gas on");
     assert_eq!(model.minutes.between(State::Firing, State::Isolated), UNSTATED_CHANGE_MINUTES);
 }

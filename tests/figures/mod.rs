@@ -5,6 +5,7 @@
 
 mod agreement;
 mod conversions;
+mod examples;
 mod outside;
 mod published;
 mod report;

@@ -171,6 +171,7 @@ fn checks() -> Vec<Check> {
             minutes: 5.0,
             tools: words(&["Multimeter with an ohms range", "Lock and tag"]),
             after: names(&["check:prove-dead"]),
+            erased_by: Vec::new(),
             safety: names(&["safety:igniter-fragile", "safety:prove-dead-first"]),
             measures: Some(name("measurement:igniter-cold-resistance")),
             steps: vec![
@@ -200,6 +201,7 @@ fn checks() -> Vec<Check> {
             minutes: 4.0,
             tools: Vec::new(),
             after: Vec::new(),
+            erased_by: Vec::new(),
             safety: names(&["safety:prove-dead-first"]),
             measures: None,
             steps: vec![prose("Prove the meter on a known live source."), prose("Test every conductor."), prose("Prove the meter again.")],

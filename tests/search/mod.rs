@@ -4,6 +4,7 @@ mod bm25;
 mod generated;
 mod golden;
 mod hostile;
+mod judged;
 mod near;
 mod node;
 mod pack;

@@ -3,6 +3,7 @@
 mod atoms;
 mod exact;
 mod grammar;
+mod metric;
 
 use std::ops::Range;
 

@@ -1,0 +1,226 @@
+//! A symptom's computed order of checks, drawn as numbered steps that lead to one another: it reads like a chart, stays as
+//! narrow as a list, and works on paper. Steps that are hardly ever reached are left to the list as written.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::pen::{self, Link, Pen, StateView};
+use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds};
+use crate::handbook::{Check, Entry, Measurement, Name, Outcome, Seen, State};
+
+/// Steps that fewer of the calls come by are not drawn.
+const RARE: f64 = 0.005;
+
+/// Steps that a page draws at most, so that it loads at once on an old phone: those that most calls come by.
+const MOST_STEPS: usize = 24;
+
+/// `diagnosis` in the template.
+#[derive(Serialize)]
+pub(super) struct DiagnosisView {
+    minutes: String,
+    written: Option<String>,
+    /// Minutes saved against the written order, if at least half a minute.
+    saved: Option<String>,
+    exact: bool,
+    gap: String,
+    certainty: String,
+    start: StateView,
+    steps: Vec<StepView>,
+    ends: Vec<EndView>,
+}
+
+#[derive(Serialize)]
+struct StepView {
+    number: usize,
+    check: Link,
+    state: StateView,
+    minutes: String,
+    /// The state before and the minutes to leave it, if the check needs another.
+    change: Option<(StateView, String)>,
+    again: Vec<TimedLink>,
+    guard: bool,
+    /// Chance that the search ends here, if there is one.
+    ends: Option<String>,
+    bits: String,
+    left: String,
+    ways: Vec<WayView>,
+}
+
+#[derive(Serialize)]
+struct TimedLink {
+    link: Link,
+    minutes: String,
+}
+
+/// What is found, and where that leads.
+#[derive(Serialize)]
+struct WayView {
+    /// What is seen; empty if whatever is found leads the same way.
+    seen: Vec<String>,
+    chance: String,
+    step: Option<usize>,
+    found: Option<FoundView>,
+    open: Vec<OddsView>,
+    checks: Vec<Link>,
+}
+
+#[derive(Serialize)]
+struct FoundView {
+    odds: OddsView,
+    others: Vec<OddsView>,
+}
+
+#[derive(Serialize)]
+struct OddsView {
+    link: Link,
+    chance: String,
+}
+
+/// A fault, what proves it and what mends it.
+#[derive(Serialize)]
+struct EndView {
+    fault: Link,
+    proof: Option<Link>,
+    task: Option<Link>,
+}
+
+struct Drawing<'a> {
+    diagnosis: &'a Diagnosis,
+    pen: &'a Pen<'a>,
+    /// The number of each step that is drawn, by its node.
+    numbers: BTreeMap<usize, usize>,
+}
+
+/// `None` if there is nothing to check.
+pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
+    let policy = &diagnosis.policy;
+    let reached = policy.reached();
+    let is_drawn = |place: &usize| matches!(policy.nodes[*place], Node::Ask(_)) && (*place == 0 || reached[*place] >= RARE);
+    let mut drawn: Vec<usize> = (0..policy.nodes.len()).filter(is_drawn).collect();
+    drawn.sort_by(|a, b| reached[*b].total_cmp(&reached[*a]).then(a.cmp(b)));
+    drawn.truncate(MOST_STEPS);
+    drawn.sort_unstable();
+    let numbers: BTreeMap<usize, usize> = drawn.into_iter().enumerate().map(|(number, place)| (place, number + 1)).collect();
+    let drawing = Drawing { diagnosis, pen, numbers };
+    let steps: Vec<StepView> = drawing.numbers.iter().filter_map(|(&place, &number)| drawing.step(place, number)).collect();
+    if steps.is_empty() {
+        return None;
+    }
+    Some(DiagnosisView {
+        minutes: minutes(policy.expected_minutes),
+        written: policy.written_minutes.map(minutes),
+        saved: policy.saved_minutes().filter(|saved| *saved >= 0.5).map(minutes),
+        exact: policy.exact,
+        gap: minutes(policy.gap),
+        certainty: pen::percent(diagnosis.certainty),
+        start: pen::state(diagnosis.model.start),
+        steps,
+        ends: drawing.ends(),
+    })
+}
+
+impl Drawing<'_> {
+    fn step(&self, place: usize, number: usize) -> Option<StepView> {
+        let Node::Ask(ask) = &self.diagnosis.policy.nodes[place] else { return None };
+        let model = &self.diagnosis.model.checks[ask.check];
+        let check = self.check(&model.check)?;
+        Some(StepView {
+            number,
+            check: self.pen.link(&model.check)?,
+            state: pen::state(model.state),
+            minutes: pen::figure(model.minutes),
+            change: change(ask, model.state),
+            again: ask.again.iter().filter_map(|&guard| self.timed(guard)).collect(),
+            guard: model.guard,
+            ends: (ask.ends > 0.0).then(|| pen::percent(ask.ends)),
+            bits: format!("{:.2}", ask.bits),
+            left: minutes(ask.left_minutes),
+            ways: ask.branches.iter().map(|branch| self.way(check, ask, branch)).collect(),
+        })
+    }
+
+    fn way(&self, check: &Check, ask: &Ask, branch: &Branch) -> WayView {
+        let outcomes = branch.outcomes.iter().filter_map(|&outcome| check.outcomes.get(outcome));
+        let all = ask.branches.len() == 1;
+        let mut way = WayView {
+            seen: if all { Vec::new() } else { outcomes.filter_map(|outcome| self.seen(check, outcome)).collect() },
+            chance: pen::percent(branch.probability),
+            step: self.numbers.get(&branch.node).copied(),
+            found: None,
+            open: Vec::new(),
+            checks: Vec::new(),
+        };
+        match &self.diagnosis.policy.nodes[branch.node] {
+            Node::Ask(_) => {}
+            Node::Found { suspect, probability, others } => {
+                let odds = self.odds(&Odds { suspect: *suspect, probability: *probability });
+                way.found = odds.map(|odds| FoundView { odds, others: self.all_odds(others) });
+            }
+            Node::Open { suspects } => way.open = self.all_odds(suspects),
+            Node::Onward { checks, .. } => {
+                way.checks = checks.iter().filter_map(|&check| self.pen.link(&self.diagnosis.model.checks[check].check)).collect();
+            }
+        }
+        way
+    }
+
+    /// Each suspect with its proof and its mending, the likeliest first.
+    fn ends(&self) -> Vec<EndView> {
+        let mut suspects: Vec<_> = self.diagnosis.model.suspects.iter().collect();
+        suspects.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+        let end = |name: &Name| {
+            let Some(Entry::Fault(fault)) = self.pen.handbook.entry(name) else { return None };
+            let task = fault.mend.task.as_ref().and_then(|task| self.pen.link(task));
+            Some(EndView { fault: self.pen.link(name)?, proof: self.pen.link(&fault.proved_by), task })
+        };
+        suspects.into_iter().filter_map(|suspect| end(&suspect.fault)).collect()
+    }
+
+    fn seen(&self, check: &Check, outcome: &Outcome) -> Option<String> {
+        match &outcome.seen {
+            Seen::Words(words) => Some(words.clone()),
+            Seen::Band(id) => {
+                let measurement = self.measurement(check)?;
+                measurement.bands.iter().find(|band| band.id == *id).map(|band| band.label.clone())
+            }
+        }
+    }
+
+    fn check(&self, name: &Name) -> Option<&Check> {
+        match self.pen.handbook.entry(name) {
+            Some(Entry::Check(check)) => Some(check),
+            _ => None,
+        }
+    }
+
+    fn measurement(&self, check: &Check) -> Option<&Measurement> {
+        match self.pen.handbook.entry(check.measures.as_ref()?) {
+            Some(Entry::Measurement(measurement)) => Some(measurement),
+            _ => None,
+        }
+    }
+
+    fn timed(&self, guard: usize) -> Option<TimedLink> {
+        let model = &self.diagnosis.model.checks[guard];
+        Some(TimedLink { link: self.pen.link(&model.check)?, minutes: pen::figure(model.minutes) })
+    }
+
+    fn odds(&self, odds: &Odds) -> Option<OddsView> {
+        let link = self.pen.link(&self.diagnosis.model.suspects[odds.suspect].fault)?;
+        Some(OddsView { link, chance: pen::percent(odds.probability) })
+    }
+
+    fn all_odds(&self, odds: &[Odds]) -> Vec<OddsView> {
+        odds.iter().filter_map(|odds| self.odds(odds)).collect()
+    }
+}
+
+fn change(ask: &Ask, state: State) -> Option<(StateView, String)> {
+    (ask.from != state).then(|| (pen::state(ask.from), pen::figure(ask.change_minutes)))
+}
+
+/// Minutes to be expected: whole ones from ten on, as more would claim too much.
+fn minutes(value: f64) -> String {
+    pen::figure(if value >= 10.0 { value.round() } else { (value * 10.0).round() / 10.0 })
+}

@@ -1,0 +1,84 @@
+//! Orders of checks: as a symptom lists them, each with what must come before it, and what is lost on the way.
+
+use super::places::Places;
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::handbook::{Check, Entry, Handbook, Kind, Name, Symptom};
+
+/// Checks that come after one in a state that erases what they read: no order helps them.
+pub fn read_after_erased(handbook: &Handbook, places: &Places, problems: &mut Problems) {
+    for check in handbook.checks.iter().filter(|check| !check.erased_by.is_empty()) {
+        let name = Name::new(Kind::Check, check.common.id.clone());
+        for first in &check.after {
+            let before = before(handbook, first);
+            let Some(eraser) = before.iter().find(|earlier| check.erased_by.contains(&earlier.state)) else { continue };
+            let message = format!(
+                "this check comes after `check:{}`, which is done {}, and that erases what it reads",
+                eraser.common.id,
+                eraser.state.name()
+            );
+            let diagnostic = Diagnostic::new(Code::ReadTooLate, places.item(&name, "after", &first.to_string()), message);
+            problems.add(diagnostic.also(places.item(&name, "erased-by", eraser.state.name()), "erased by this state"));
+        }
+    }
+}
+
+/// Symptoms that list a check after one in a state that erases what it reads.
+pub fn erased_as_written(handbook: &Handbook, places: &Places, problems: &mut Problems) {
+    for symptom in &handbook.symptoms {
+        as_written(handbook, symptom, places, problems);
+    }
+}
+
+fn as_written(handbook: &Handbook, symptom: &Symptom, places: &Places, problems: &mut Problems) {
+    let name = Name::new(Kind::Symptom, symptom.common.id.clone());
+    // Each check with the listed one that it is done for.
+    let mut done: Vec<(&Check, &Name)> = Vec::new();
+    for listed in &symptom.checks {
+        for check in before(handbook, listed) {
+            if done.iter().any(|(earlier, _)| earlier.common.id == check.common.id) {
+                continue;
+            }
+            // If it comes too late for its own preconditions, that is told at the check itself.
+            let ever = !check.after.iter().flat_map(|first| before(handbook, first)).any(|first| check.erased_by.contains(&first.state));
+            if let Some((eraser, _)) = done.iter().find(|(earlier, _)| ever && check.erased_by.contains(&earlier.state)) {
+                let place = |of: &Name| places.item(&name, "checks", &of.to_string());
+                let message = format!(
+                    "`check:{}` comes too late: `check:{}` is done {}, and that erases what it reads",
+                    check.common.id,
+                    eraser.common.id,
+                    eraser.state.name()
+                );
+                let diagnostic = Diagnostic::new(Code::ReadTooLate, place(listed), message);
+                let own = Name::new(Kind::Check, check.common.id.clone());
+                let diagnostic = diagnostic.also(places.item(&own, "erased-by", eraser.state.name()), "erased by this state");
+                let erased_for = done.iter().find(|(earlier, _)| earlier.common.id == eraser.common.id).map_or(listed, |(_, of)| of);
+                let words = if erased_for.id == eraser.common.id { "erased here" } else { "erased by what comes before this" };
+                problems.add(
+                    diagnostic
+                        .also(place(erased_for), words)
+                        .hint(format!("list it before the first check that is done {}", eraser.state.name())),
+                );
+            }
+            done.push((check, listed));
+        }
+    }
+}
+
+/// A check and all that must come before it, in an order in which they can be done. A circle, which is a problem of its own,
+/// is cut where it closes.
+fn before<'a>(handbook: &'a Handbook, last: &Name) -> Vec<&'a Check> {
+    fn add<'a>(handbook: &'a Handbook, name: &Name, met: &mut Vec<&'a str>, order: &mut Vec<&'a Check>) {
+        let Some(Entry::Check(check)) = handbook.entry(name) else { return };
+        if met.contains(&check.common.id.as_str()) {
+            return;
+        }
+        met.push(&check.common.id);
+        for earlier in &check.after {
+            add(handbook, earlier, met, order);
+        }
+        order.push(check);
+    }
+    let mut order = Vec::new();
+    add(handbook, last, &mut Vec::new(), &mut order);
+    order
+}
