@@ -97,7 +97,8 @@
       });
       worked.steps.forEach((step, at) => {
         showStep(steps[at], step, shown);
-        shown[step.id] = step.shown;
+        // A step that solves for an input has its name, and nothing to say where the input is given.
+        if (step.value !== null || !(step.id in shown)) shown[step.id] = step.shown;
       });
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);

@@ -30,6 +30,8 @@ pub const POWERS: RunTime = RunTime { file: "powers.js", text: include_str!("../
 /// Phases laid end to end.
 pub const TIMELINE: RunTime = RunTime { file: "timeline.js", text: include_str!("../browser/timeline.js") };
 
+/// One unknown out of several inputs.
+pub const SOLVE: RunTime = RunTime { file: "solve.js", text: include_str!("../browser/solve.js") };
 /// Lists of rows, and what is made of them.
 pub const ROWS: RunTime = RunTime { file: "rows.js", text: include_str!("../browser/rows.js") };
 
@@ -40,7 +42,7 @@ pub fn run_time(program: &Program) -> Vec<RunTime> {
     script.body(&[]);
     let powers = ["exp", "ln", "pow"].iter().any(|name| script.calls.contains(name));
     let lists = !program.lists.is_empty();
-    let parts = [(SUMS, true), (PICKS, picks), (POWERS, powers), (ROWS, lists), (TIMELINE, program.timeline.is_some())];
+    let parts = [(SUMS, true), (PICKS, picks), (POWERS, powers), (SOLVE, program.solve.is_some()), (ROWS, lists), (TIMELINE, program.timeline.is_some())];
     parts.into_iter().filter_map(|(file, needed)| needed.then_some(file)).collect()
 }
 

@@ -49,7 +49,7 @@ pub use draft::{
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
-pub use javascript::{PICKS, POWERS, ROWS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
+pub use javascript::{PICKS, POWERS, ROWS, RunTime, SOLVE, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
 pub use labels::{InputLabels, Labels, ListLabels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};

@@ -18,7 +18,9 @@ pub enum Piece {
     Words(String),
     Name(usize),
     /// A field or step of the row at hand.
-    Field { field: usize },
+    Field {
+        field: usize,
+    },
 }
 
 /// Strengths of what is no operator; see [`Operator::strength`].

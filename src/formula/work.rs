@@ -149,6 +149,10 @@ impl Program {
         if let Some(solve) = &self.solve {
             for (step, place) in self.steps.iter().zip(&solve.unknowns) {
                 let worked = self.solve(solve, step, *place, inputs[*place].counts, &mut names, &mut shown, told);
+                if !inputs[*place].counts {
+                    // The working of other steps shows it in the input's place.
+                    inputs[*place].shown = worked.shown.clone();
+                }
                 steps.push(worked);
             }
         }
@@ -259,7 +263,15 @@ impl WorkedInput {
 
 impl WorkedStep {
     fn none(step: &Step, why: String) -> Self {
-        Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names: String::new(), numbers: String::new(), branch: 0 }
+        Self {
+            id: step.id.clone(),
+            value: Err(why),
+            number: None,
+            shown: String::new(),
+            names: String::new(),
+            numbers: String::new(),
+            branch: 0,
+        }
     }
 
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
