@@ -161,7 +161,7 @@
 
   /**
    * A step's value and the branch that gave it. For an `if` a step is a list: conditions and values in turn, and the last value;
-   * or the name of a text first, and what it may be in the place of conditions. `f`: the fields of the row that it belongs to.
+   * or the name of a text first, and what it may be in the place of conditions. `f`: fields of its row.
    */
   function taken(step, v, f) {
     if (typeof step === "function") return [step(v, f), 0];
@@ -179,7 +179,7 @@
     Object.defineProperty(names, id, { get: () => value ?? lack(needs), configurable: true });
   }
 
-  /** An input read, or a field of a row; `names` takes its value. */
+  /** An input or a field of a row; `names` takes its value. Steps alike. */
   kit.input = (label, when, typed, names, v, f) => {
     const counts = !when || attempt(() => when(v, f)).value === true;
     const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
@@ -188,7 +188,6 @@
     return { id: label.id, value, says, shown, counts };
   };
 
-  /** A step worked, or a step of a row. */
   kit.step = (label, step, names, v, f) => {
     const { id, digits } = label;
     const unit = label.unit || PLAIN;
@@ -220,7 +219,7 @@
     const v = Object.create(null);
     const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], v, v));
     const worked = [];
-    // Steps that solve for an input have its name, and come first.
+    // Steps that solve for an input have its name and come first.
     const unknown = ({ id }) => (solve ? labels.inputs.findIndex((input) => input.id === id) : -1);
     for (const label of labels.steps) {
       const at = unknown(label);

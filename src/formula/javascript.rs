@@ -42,7 +42,14 @@ pub fn run_time(program: &Program) -> Vec<RunTime> {
     script.body(&[]);
     let powers = ["exp", "ln", "pow"].iter().any(|name| script.calls.contains(name));
     let lists = !program.lists.is_empty();
-    let parts = [(SUMS, true), (PICKS, picks), (POWERS, powers), (SOLVE, program.solve.is_some()), (ROWS, lists), (TIMELINE, program.timeline.is_some())];
+    let parts = [
+        (SUMS, true),
+        (PICKS, picks),
+        (POWERS, powers),
+        (SOLVE, program.solve.is_some()),
+        (ROWS, lists),
+        (TIMELINE, program.timeline.is_some()),
+    ];
     parts.into_iter().filter_map(|(file, needed)| needed.then_some(file)).collect()
 }
 

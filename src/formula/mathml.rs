@@ -177,7 +177,7 @@ impl Writer<'_> {
 
     /// One side of an operator; a choice is shown by its title.
     fn side(&mut self, expression: &Expression, other: &Expression, least: u8) {
-        match choice_title(self.program, other, expression) {
+        match choice_title(self.program, self.list, other, expression) {
             Some(title) => self.text.push_str(&text("mtext", &format!("“{title}”"))),
             None => self.expression(expression, least),
         }

@@ -96,9 +96,19 @@ fn line(program: &Program, expression: &Expression) -> Vec<Piece> {
 }
 
 /// A text that stands beside an input with choices is one of its choices, and readers know that by its title.
-pub(super) fn choice_title<'a>(program: &'a Program, left: &Expression, right: &'a Expression) -> Option<&'a str> {
-    let (Expression::Name(place), Expression::Text(text)) = (left, right) else { return None };
-    let InputKind::Text { choices, .. } = &program.inputs.get(*place)?.kind else { return None };
+/// `list`: the list whose fields are meant.
+pub(super) fn choice_title<'a>(
+    program: &'a Program,
+    list: Option<&'a RowList>,
+    left: &Expression,
+    right: &'a Expression,
+) -> Option<&'a str> {
+    let (input, text) = match (left, right) {
+        (Expression::Name(place), Expression::Text(text)) => (program.inputs.get(*place)?, text),
+        (Expression::Field(place), Expression::Text(text)) => (list?.fields.get(*place)?, text),
+        _ => return None,
+    };
+    let InputKind::Text { choices, .. } = &input.kind else { return None };
     choices.iter().find(|choice| choice.id == *text).map(|choice| choice.title.as_str())
 }
 
@@ -215,7 +225,7 @@ impl<'a> Line<'a> {
             }
             Expression::Binary { operator, left, right } => {
                 let strength = operator.strength();
-                let side = |of: &Expression, other| match choice_title(self.program, other, of) {
+                let side = |of: &Expression, other| match choice_title(self.program, self.over, other, of) {
                     Some(title) => Expression::Text(title.to_owned()),
                     None => of.clone(),
                 };

@@ -107,13 +107,13 @@ fn the_working_names_what_it_goes_over() {
     let worked = program.work(&Given::new().with("loads", "plate_power=12 VA"));
     let names = |step: &str| worked.step(step).unwrap().names.clone();
     assert_eq!(names("total"), "sum of Draw in “Loads”");
-    assert_eq!(names("igniters"), "number of “Loads” where Kind = “igniter”");
+    assert_eq!(names("igniters"), "number of “Loads” where Kind = “Igniter”");
     assert_eq!(names("spread"), "(most Draw in “Loads” − (least Draw in “Loads”)) × 2");
     assert_eq!(names("worst"), "first that fails “Fits” in “Loads”");
     let step = program.step("igniters").unwrap();
     assert_eq!(
         program.mathml(step).unwrap(),
         "<math display=\"block\"><mrow><mtext>Igniters</mtext><mo>=</mo><mtext>number\u{a0}of\u{a0}</mtext><mtext>“Loads”</mtext>\
-         <mtext>\u{a0}where\u{a0}</mtext><mtext>Kind</mtext><mo>=</mo><mtext>“igniter”</mtext></mrow></math>"
+         <mtext>\u{a0}where\u{a0}</mtext><mtext>Kind</mtext><mo>=</mo><mtext>“Igniter”</mtext></mrow></math>"
     );
 }
