@@ -15,7 +15,6 @@ pub struct Draft {
     pub verdicts: Vec<VerdictDraft>,
     pub timeline: Option<TimelineDraft>,
     pub drawing: Option<DrawingDraft>,
-    pub plot: Option<PlotDraft>,
     pub examples: Vec<ExampleDraft>,
 }
 
@@ -88,16 +87,6 @@ pub struct RowsDraft {
 
 /// Fields of one row with what is typed into them; the others keep their start.
 pub type RowDraft = Vec<(Placed<String>, Placed<String>)>;
-
-/// A curve of one step over one input.
-#[derive(Debug, Clone)]
-pub struct PlotDraft {
-    pub title: Placed<String>,
-    /// A number step.
-    pub of: Placed<String>,
-    /// A number input.
-    pub over: Placed<String>,
-}
 
 /// One step of the working: a formula, or a row picked from a table.
 #[derive(Debug, Clone)]

@@ -26,7 +26,6 @@ pub struct Program {
     pub verdicts: Vec<Verdict>,
     pub timeline: Option<Timeline>,
     pub drawing: Option<Drawing>,
-    pub plot: Option<Plot>,
     pub examples: Vec<Example>,
     /// The tables that the steps pick from, by id.
     pub tables: BTreeMap<String, Table>,
@@ -94,18 +93,6 @@ pub struct Solve {
     pub unknowns: Vec<usize>,
     /// The two sides that must come out alike.
     pub sides: [Formula; 2],
-}
-
-/// A curve of one step over one input.
-#[derive(Debug, Clone)]
-pub struct Plot {
-    pub title: String,
-    /// The position of a number step.
-    pub of: usize,
-    /// The place of a number input.
-    pub over: usize,
-    /// The position of the verdict whose bands are drawn.
-    pub verdict: Option<usize>,
 }
 
 #[derive(Debug, Clone)]

@@ -58,8 +58,8 @@ impl RowList {
         rows.iter().map(row).collect::<Vec<_>>().join("; ")
     }
 
-    /// Works every row. `shown` are the values of inputs and solved steps as shown, by place; `told`: with the working in words.
-    pub(super) fn work(&self, program: &Program, text: Option<&str>, world: &World, shown: &[String], told: bool) -> WorkedList {
+    /// Works every row. `shown` are the values of inputs and solved steps as shown, by place.
+    pub(super) fn work(&self, program: &Program, text: Option<&str>, world: &World, shown: &[String]) -> WorkedList {
         let given = match text {
             Some(text) => self.read(text),
             None => Ok(self.start.clone()),
@@ -70,11 +70,11 @@ impl RowList {
             Err(says) => (Vec::new(), Some(says)),
         };
         // More rows than may be are not worked: their number is the reader's.
-        let rows = given.iter().take(self.most).enumerate().map(|(at, row)| self.work_row(program, at, row, world, shown, told));
+        let rows = given.iter().take(self.most).enumerate().map(|(at, row)| self.work_row(program, at, row, world, shown));
         WorkedList { id: self.id.clone(), rows: rows.collect(), says }
     }
 
-    fn work_row(&self, program: &Program, at: usize, given: &[Option<String>], world: &World, shown: &[String], told: bool) -> WorkedRow {
+    fn work_row(&self, program: &Program, at: usize, given: &[Option<String>], world: &World, shown: &[String]) -> WorkedRow {
         let mut values: Vec<Result> = Vec::new();
         let mut texts: Vec<String> = Vec::new();
         let mut inputs = Vec::new();
@@ -86,7 +86,7 @@ impl RowList {
         }
         let mut steps: Vec<WorkedStep> = Vec::new();
         for step in &self.steps {
-            let worked = step.work(program, Some(self), &World { fields: &values, ..*world }, shown, &texts, told);
+            let worked = step.work(program, Some(self), &World { fields: &values, ..*world }, shown, &texts);
             values.push(worked.as_needed(&step.title));
             texts.push(worked.shown.clone());
             steps.push(worked);

@@ -87,15 +87,18 @@ pub(super) struct Case<'a> {
     pub(super) value: &'a Expression,
 }
 
+/// Fields and steps of a row with their places.
+pub(super) type Fields = BTreeMap<String, (usize, Type)>;
+
 /// The names that a formula may use.
 #[derive(Debug, Clone, Default)]
 pub struct Scope {
     pub(super) names: BTreeMap<String, (usize, Type)>,
     pub(super) columns: BTreeMap<String, (usize, Type)>,
     /// Fields and steps of the row that the formula is worked for.
-    pub(super) fields: BTreeMap<String, (usize, Type)>,
+    pub(super) fields: Fields,
     /// The lists of rows that aggregates may go over, with the fields and steps of a row.
-    pub(super) lists: BTreeMap<String, (usize, BTreeMap<String, (usize, Type)>)>,
+    pub(super) lists: BTreeMap<String, (usize, Fields)>,
     pub(super) later: BTreeSet<String>,
     pub(super) broken: BTreeSet<String>,
 }
@@ -142,7 +145,7 @@ impl Scope {
     }
 
     /// Adds a list of rows at its position in the program.
-    pub(super) fn list(&mut self, name: impl Into<String>, position: usize, fields: BTreeMap<String, (usize, Type)>) {
+    pub(super) fn list(&mut self, name: impl Into<String>, position: usize, fields: Fields) {
         self.lists.insert(name.into(), (position, fields));
     }
 

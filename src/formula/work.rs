@@ -90,16 +90,16 @@ impl WorkedVerdict {
 }
 
 /// Inputs, rows and steps with the values that formulas see.
-pub(super) struct Run {
-    pub(super) names: Vec<Result>,
-    pub(super) rows: Vec<Result<ListValues>>,
-    pub(super) inputs: Vec<WorkedInput>,
-    pub(super) lists: Vec<WorkedList>,
-    pub(super) steps: Vec<WorkedStep>,
+struct Run {
+    names: Vec<Result>,
+    rows: Vec<Result<ListValues>>,
+    inputs: Vec<WorkedInput>,
+    lists: Vec<WorkedList>,
+    steps: Vec<WorkedStep>,
 }
 
 impl Run {
-    pub(super) fn world(&self) -> World<'_> {
+    fn world(&self) -> World<'_> {
         World { names: &self.names, lists: &self.rows, ..World::default() }
     }
 }
@@ -107,7 +107,7 @@ impl Run {
 impl Program {
     /// Works the calculator with what was given; inputs that were not keep their start.
     pub fn work(&self, given: &Given) -> Worked {
-        let run = self.run(given, None, true);
+        let run = self.run(given);
         let world = run.world();
         let verdicts = self.verdicts.iter().map(|verdict| {
             let place = self.inputs.len() + verdict.step;
@@ -130,16 +130,12 @@ impl Program {
         }
     }
 
-    /// `over`: the place of an input and the value in SI base units that it has, whatever was given. `told`: with the working in words.
-    pub(super) fn run(&self, given: &Given, over: Option<(usize, f64)>, told: bool) -> Run {
+    fn run(&self, given: &Given) -> Run {
         let mut names: Vec<Result> = Vec::with_capacity(self.inputs.len() + self.steps.len());
         let mut shown: Vec<String> = Vec::new();
         let mut inputs: Vec<WorkedInput> = Vec::new();
-        for (place, input) in self.inputs.iter().enumerate() {
-            let mut worked = input.work(given.get(&input.id), &World { names: &names, ..World::default() });
-            if let Some((_, base)) = over.filter(|(over, _)| *over == place) {
-                worked.value = Ok(Value::Number(base));
-            }
+        for input in &self.inputs {
+            let worked = input.work(given.get(&input.id), &World { names: &names, ..World::default() });
             names.push(worked.as_needed(&input.title));
             shown.push(worked.shown.clone());
             inputs.push(worked);
@@ -148,7 +144,7 @@ impl Program {
         let solved = self.solve.as_ref().map_or(0, |solve| solve.unknowns.len());
         if let Some(solve) = &self.solve {
             for (step, place) in self.steps.iter().zip(&solve.unknowns) {
-                let worked = self.solve(solve, step, *place, inputs[*place].counts, &mut names, &mut shown, told);
+                let worked = self.solve(solve, step, *place, inputs[*place].counts, &mut names, &mut shown);
                 if !inputs[*place].counts {
                     // The working of other steps shows it in the input's place.
                     inputs[*place].shown = worked.shown.clone();
@@ -162,13 +158,13 @@ impl Program {
         }
         let (mut lists, mut rows) = (Vec::new(), Vec::new());
         for list in &self.lists {
-            let worked = list.work(self, given.get(&list.id), &World { names: &names, ..World::default() }, &shown, told);
+            let worked = list.work(self, given.get(&list.id), &World { names: &names, ..World::default() }, &shown);
             rows.push(list.values(&worked));
             lists.push(worked);
         }
         for step in self.steps.iter().skip(solved) {
             let world = World { names: &names, lists: &rows, ..World::default() };
-            let worked = step.work(self, None, &world, &shown, &[], told);
+            let worked = step.work(self, None, &world, &shown, &[]);
             names.push(worked.as_needed(&step.title));
             shown.push(worked.shown.clone());
             steps.push(worked);
@@ -177,21 +173,11 @@ impl Program {
     }
 
     /// Works an unknown out of the others and puts it in its input's place.
-    #[expect(clippy::too_many_arguments, reason = "what the run has so far")]
-    fn solve(
-        &self,
-        solve: &Solve,
-        step: &Step,
-        place: usize,
-        given: bool,
-        names: &mut [Result],
-        shown: &mut [String],
-        told: bool,
-    ) -> WorkedStep {
+    fn solve(&self, solve: &Solve, step: &Step, place: usize, given: bool, names: &mut [Result], shown: &mut [String]) -> WorkedStep {
         if given {
             return WorkedStep::none(step, sentence::does_not_count(&step.title));
         }
-        let mut worked = step.work(self, None, &World { names, ..World::default() }, shown, &[], told);
+        let mut worked = step.work(self, None, &World { names, ..World::default() }, shown, &[]);
         if let Ok(value) = &worked.value {
             names[place] = Ok(value.clone());
             let [left, right] = solve.sides.each_ref().map(|side| side.number(&World { names, ..World::default() }));
@@ -312,15 +298,7 @@ impl Input {
 
 impl Step {
     /// `list` and `fields`: the list and the shown values of the row that the step belongs to.
-    pub(super) fn work(
-        &self,
-        program: &Program,
-        list: Option<&RowList>,
-        world: &World,
-        shown: &[String],
-        fields: &[String],
-        told: bool,
-    ) -> WorkedStep {
+    pub(super) fn work(&self, program: &Program, list: Option<&RowList>, world: &World, shown: &[String], fields: &[String]) -> WorkedStep {
         let value = match &self.how {
             How::Formula(formula) => formula.work(world),
             How::Pick(pick) => match program.tables.get(&pick.table) {
@@ -329,16 +307,16 @@ impl Step {
             },
         };
         let value = value.and_then(|value| self.in_unit(&value).map(|_| value));
-        let branch = if told && value.is_ok() { wording::branch(self, world) } else { 0 };
+        let branch = if value.is_ok() { wording::branch(self, world) } else { 0 };
         let numbers = match wording::lines(program, self).get(branch) {
-            Some(line) if told && value.is_ok() => wording::numbers(line, shown, fields),
+            Some(line) if value.is_ok() => wording::numbers(line, shown, fields),
             _ => String::new(),
         };
         WorkedStep {
             id: self.id.clone(),
             number: value.as_ref().ok().and_then(|value| self.in_unit(value).ok().flatten()),
             shown: value.as_ref().map(|value| self.show(value)).unwrap_or_default(),
-            names: if told { wording::names(program, list, self) } else { String::new() },
+            names: wording::names(program, list, self),
             numbers,
             branch,
             value,

@@ -2,7 +2,7 @@
 
 use super::entry::Citation;
 use super::list::{List, Pairs};
-use super::picture::{Drawing, Plot, Timeline};
+use super::picture::{Drawing, Timeline};
 use super::prose::{Cell, FormulaText, Prose};
 use super::record::{choice, record};
 use super::reference::{RefText, ToNext, ToTable};
@@ -28,8 +28,6 @@ record! {
         pub timeline: Option<Timeline>,
         /// A drawing to scale.
         pub drawing: Option<Drawing>,
-        /// A curve of one step over one input.
-        pub plot: Option<Plot>,
         /// Worked examples; the proof stage asks for at least one.
         pub examples: Vec<Example>,
         /// Published figures that differ, shown side by side.

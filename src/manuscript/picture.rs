@@ -3,7 +3,7 @@
 use super::list::List;
 use super::prose::FormulaText;
 use super::record::{choice, record};
-use super::value::{Name, Text, Word};
+use super::value::{Text, Word};
 use super::words::DrawingKind;
 use crate::source::Placed;
 
@@ -78,17 +78,5 @@ record! {
         pub strip: FormulaText,
         /// A formula of the text that names the sleeve's colour.
         pub sleeve: FormulaText,
-    }
-}
-
-record! {
-    /// A curve of one step over one input, over the input's whole range.
-    pub struct Plot {
-        /// What it is called.
-        pub title: Text,
-        /// The step that is drawn upward: a number.
-        pub of: Name,
-        /// The input that is drawn along: a number.
-        pub over: Name,
     }
 }

@@ -63,12 +63,11 @@ pub(super) fn views(calculator: &Calculator, worked: &[WorkedList], labels: &[Li
 
 fn view(program: &Program, list: &RowList, labels: &ListLabels, words: &ListWords, worked: &WorkedList, pen: &Pen) -> ListView {
     let cells = |texts: &[Option<String>], row: Option<&WorkedRow>| {
-        let fields = list.fields.iter().zip(&labels.inputs).zip(&words.fields).zip(texts);
-        let cell = |(at, (((field, labels), words), text)): (usize, (((&Input, &InputLabels), &InputWords), &Option<String>))| {
+        let field = |(at, text): (usize, &Option<String>)| {
             let counts = row.and_then(|row| row.inputs.get(at)).is_none_or(|input| input.counts);
-            cell(field, labels, words, text.as_deref(), counts, pen)
+            cell(&list.fields[at], &labels.inputs[at], &words.fields[at], text.as_deref(), counts, pen)
         };
-        fields.enumerate().map(cell).collect::<Vec<_>>()
+        texts.iter().enumerate().map(field).collect::<Vec<_>>()
     };
     let row = |(row, texts): (&WorkedRow, &Vec<Option<String>>)| RowView {
         title: row.title.clone(),

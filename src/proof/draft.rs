@@ -2,7 +2,7 @@
 
 use crate::formula::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
     VerdictDraft,
 };
 use crate::manuscript::{self as written, CellValue};
@@ -17,7 +17,6 @@ pub(super) fn draft(sum: &written::Calculator) -> Draft {
         verdicts: sum.verdicts.iter().map(verdict).collect(),
         timeline: sum.timeline.as_ref().map(timeline),
         drawing: sum.drawing.as_ref().map(drawing),
-        plot: sum.plot.as_ref().map(plot),
         examples: sum.examples.iter().map(example).collect(),
     }
 }
@@ -206,10 +205,6 @@ fn texts(row: &[(written::Name, written::Cell)]) -> RowDraft {
 
 fn text(cell: &written::Cell) -> Placed<String> {
     Placed::new(cell.inset.text.clone(), cell.span)
-}
-
-fn plot(plot: &written::Plot) -> PlotDraft {
-    PlotDraft { title: plot.title.clone(), of: plot.of.0.clone(), over: plot.over.0.clone() }
 }
 
 fn example(example: &written::Example) -> ExampleDraft {

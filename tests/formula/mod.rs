@@ -2,6 +2,7 @@
 
 pub mod agreement;
 mod cases;
+mod fuzz;
 mod numbers;
 mod random;
 mod reader;

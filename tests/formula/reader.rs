@@ -133,11 +133,6 @@ impl Read {
                 phases: list(&timeline["phases"]).iter().map(|phase| self.phase(phase)).collect(),
             }),
             drawing: yaml.get("drawing").map(|drawing| self.drawing(drawing)),
-            plot: yaml.get("plot").map(|plot| PlotDraft {
-                title: self.text(&plot["title"]),
-                of: self.text(&plot["of"]),
-                over: self.text(&plot["over"]),
-            }),
             examples: list(&yaml["examples"])
                 .iter()
                 .map(|example| ExampleDraft {

@@ -2,7 +2,6 @@
 
 mod inputs;
 mod phases;
-mod plot;
 mod rows;
 mod solve;
 mod steps;
@@ -47,7 +46,6 @@ impl Program {
         builder.verdicts();
         builder.timeline();
         builder.drawing();
-        builder.plot();
         let (mut program, sound) = (builder.program, builder.sound);
         if sound && !own.has_errors() {
             program.examples(draft, &mut own);

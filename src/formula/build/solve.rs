@@ -117,7 +117,7 @@ impl<'a> Builder<'a> {
         }
         let choice = self.program.inputs.iter().position(|input| input.id == draft.id.value)?;
         let unknowns: Vec<usize> = unknowns.into_iter().map(|(place, _)| place).collect();
-        (steps.len() == unknowns.len()).then(|| (Solve { choice, unknowns, sides: [sides.0.1, sides.1.1] }, steps))
+        (steps.len() == unknowns.len()).then_some((Solve { choice, unknowns, sides: [sides.0.1, sides.1.1] }, steps))
     }
 
     /// The places of the inputs that can be unknown.
@@ -149,7 +149,6 @@ impl<'a> Builder<'a> {
     }
 
     /// The two sides of `left == right`, each with the nodes that it was made from.
-    #[expect(clippy::type_complexity, reason = "two sides, each in two forms")]
     fn sides(&mut self, inset: &Inset) -> Option<((crate::formula::tree::Node, Formula), (crate::formula::tree::Node, Formula))> {
         let formula = compile(inset, &self.scope, self.problems)?;
         let node = parser::parse(inset).ok()?;
