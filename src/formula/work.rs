@@ -110,7 +110,8 @@ impl Program {
         let run = self.run(given);
         let world = run.world();
         let verdicts = self.verdicts.iter().map(|verdict| {
-            let place = self.inputs.len() + verdict.step;
+            // What was worked out stands in its input's place too, and is judged also where it was given.
+            let place = self.steps[verdict.step].solves.unwrap_or(self.inputs.len() + verdict.step);
             let band = run.names[place].clone().and_then(|value| verdict.bands.choose(&value, &world));
             WorkedVerdict { on: self.name(place).to_owned(), band }
         });
@@ -175,7 +176,7 @@ impl Program {
     /// Works an unknown out of the others and puts it in its input's place.
     fn solve(&self, solve: &Solve, step: &Step, place: usize, given: bool, names: &mut [Result], shown: &mut [String]) -> WorkedStep {
         if given {
-            return WorkedStep::none(step, sentence::does_not_count(&step.title));
+            return WorkedStep::none(step, sentence::does_not_count(&step.title), wording::names(self, None, step));
         }
         let mut worked = step.work(self, None, &World { names, ..World::default() }, shown, &[]);
         if let Ok(value) = &worked.value {
@@ -184,7 +185,7 @@ impl Program {
             let fits = matches!((left, right), (Ok(left), Ok(right)) if alike_within(left, right, SOLVED));
             let why = if fits { self.inputs[place].refuses(value, &worked.shown) } else { Some(sentence::nothing_fits(&step.title)) };
             if let Some(why) = why {
-                worked = WorkedStep::none(step, why);
+                worked = WorkedStep::none(step, why, worked.names);
             }
         }
         names[place] = worked.as_needed(&step.title);
@@ -248,13 +249,13 @@ impl WorkedInput {
 }
 
 impl WorkedStep {
-    fn none(step: &Step, why: String) -> Self {
+    fn none(step: &Step, why: String, names: String) -> Self {
         Self {
             id: step.id.clone(),
             value: Err(why),
             number: None,
             shown: String::new(),
-            names: String::new(),
+            names,
             numbers: String::new(),
             branch: 0,
         }

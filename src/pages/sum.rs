@@ -146,7 +146,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),
         ..input_view(input, labels)
     });
-    let steps_worked = &worked.steps;
+    let (worked_inputs, steps_worked) = (&worked.inputs, &worked.steps);
     let verdicts = program.verdicts.iter().zip(&labels.verdicts).zip(&calculator.verdicts).zip(&worked.verdicts);
     let verdicts = verdicts.map(|(((verdict, labels), bands), worked)| {
         let here = worked.band.as_ref().ok().copied();
@@ -155,7 +155,10 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
             key: labels.key.clone(),
             title: verdict.title.clone(),
             step: program.steps.get(verdict.step).map_or_else(String::new, |step| step.title.clone()),
-            shown: steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
+            shown: match program.steps.get(verdict.step).and_then(|step| step.solves) {
+                Some(input) => worked_inputs[input].shown.clone(),
+                None => steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
+            },
             counts: worked.counts(),
             says: worked.band.as_ref().err().cloned().unwrap_or_default(),
             bands: bands.collect(),

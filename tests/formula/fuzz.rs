@@ -114,6 +114,12 @@ fn nested(dice: &mut Dice) -> String {
     format!("{}1{}", format!("{first}{second}").repeat(times), ")".repeat(dice.below(times + 1)))
 }
 
+fn time(text: &str, scope: &Scope) -> Duration {
+    let started = Instant::now();
+    let _ = compile(&Inset::plain(SourceId(0), text, 0), scope, &mut Problems::default());
+    started.elapsed()
+}
+
 #[test]
 fn no_formula_makes_it_panic_or_wait() {
     let seconds = std::env::var("BLUECONE_FUZZ_SECONDS").ok().and_then(|text| text.parse().ok()).unwrap_or(2);
@@ -147,10 +153,10 @@ fn no_formula_makes_it_panic_or_wait() {
             1..=3 => soup(&mut dice),
             _ => changed(&mut dice, &known),
         };
-        let started = Instant::now();
         let mut problems = Problems::default();
         let formula = compile(&Inset::plain(SourceId(0), &text, 0), &scope, &mut problems);
-        let took = started.elapsed();
+        // Other programs can hold the machine: the quickest of three counts.
+        let took = (0..3).map(|_| time(&text, &scope)).min().unwrap_or_default();
         sound += u64::from(formula.is_some());
         assert!(formula.is_some() || problems.has_errors(), "{text:?} is refused without a word");
         for problem in problems.iter() {
