@@ -49,21 +49,17 @@ pub fn proof(folder: &Path) -> io::Result<Proofed> {
     Ok(Proofed { sources, diagnostics: problems.sorted(), handbook })
 }
 
-/// Turns a whole handbook into the files of its site, in the order of their paths.
+/// Turns a whole handbook into the files of its site and gives each to `take` as soon as it is done, on all cores and in no order.
 ///
 /// # Errors
 /// What is wrong with the theme's templates.
-pub fn press(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
+pub fn press(handbook: &Handbook, theme: &Theme, take: &(dyn Fn(File) + Sync)) -> Result<(), Vec<ThemeProblem>> {
     // The index needs nothing of the pages, so each takes a core.
-    let (index, drawn) = rayon::join(|| index(handbook), || draw(handbook, theme));
-    let mut files = drawn?;
-    files.extend(index);
-    files.extend(schemas());
-    files.sort_by(|a, b| a.path.cmp(&b.path));
-    Ok(files)
+    let rest = || index(handbook).into_iter().chain(schemas()).for_each(take);
+    rayon::join(|| draw(handbook, theme, take), rest).0
 }
 
-fn draw(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProblem>> {
+fn draw(handbook: &Handbook, theme: &Theme, take: &(dyn Fn(File) + Sync)) -> Result<(), Vec<ThemeProblem>> {
     // Only the program knows which tables its steps read.
     let reads = |calculator: &Calculator| {
         let user = Name::new(Kind::Calculator, &calculator.common.id);
@@ -75,7 +71,7 @@ fn draw(handbook: &Handbook, theme: &Theme) -> Result<Vec<File>, Vec<ThemeProble
         uses: handbook.calculators.iter().flat_map(reads).collect(),
         scripts: vec![Address::script("search.js")],
     };
-    pages::draw(handbook, theme, &extras)
+    pages::draw_each(handbook, theme, &extras, take)
 }
 
 /// What the browser's search loads.

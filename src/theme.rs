@@ -56,6 +56,7 @@ impl Theme {
             "assets/50-gauge.css"
             "assets/60-lists.css"
             "assets/65-diagnosis.css"
+            "assets/67-walk.css"
             "assets/70-sum.css"
             "assets/75-quiz.css"
             "assets/90-print.css"

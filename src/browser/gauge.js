@@ -1,7 +1,8 @@
 'use strict';
 // A reading tried on a gauge: the needle goes to it, and the band that it falls in is named and marked.
 // Without this script the gauge and the list of bands say the same.
-(function () {
+// It gives one name, `blueconeGauge`, for gauges that come onto the page later.
+var blueconeGauge = (function () {
   const SVG = 'http://www.w3.org/2000/svg';
 
   /** @param {string|undefined} text */
@@ -21,11 +22,15 @@
     return bands.find((band) => reading >= number(band.dataset.from) && reading < number(band.dataset.to));
   }
 
-  /** @param {SVGSVGElement} gauge */
-  function equip(gauge) {
+  /**
+   * Puts a field for a reading under a gauge.
+   * @param {SVGSVGElement} gauge
+   * @param {(reading: string, band: string) => void} [tell] is told what was typed, and the id of the band or nothing
+   */
+  function equip(gauge, tell) {
     const needle = gauge.querySelector('[data-needle]');
     const bands = /** @type {SVGElement[]} */ ([...gauge.querySelectorAll('[data-stretch]')]);
-    if (!needle || bands.length === 0) return;
+    if (!needle || bands.length === 0) return null;
     const form = document.createElement('div');
     form.className = 'try';
     const id = 'try--' + gauge.dataset.gauge;
@@ -56,7 +61,9 @@
       else if (!known) answer.textContent = 'Not a number.';
       else if (!band) answer.textContent = 'Outside this gauge: check the meter, its range and the place.';
       else answer.textContent = band.dataset.words || '';
+      if (tell) tell(known ? text : '', (band && band.dataset.stretch) || '');
     });
+    return input;
   }
 
   /**
@@ -75,4 +82,5 @@
   }
 
   document.querySelectorAll('[data-gauge]').forEach((gauge) => equip(/** @type {SVGSVGElement} */ (gauge)));
+  return { equip };
 })();

@@ -54,14 +54,14 @@
       const { least, most } = list;
       const wrong = typed.length < least || typed.length > most;
       const rows = typed.slice(0, most).map((row, at) => {
-        const f = Object.create(null);
-        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], f, v, f));
-        const worked = list.steps.map((label) => kit.step(label, steps[label.id], f, v, f));
+        const { v: f, put } = kit.names();
+        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], put, v, f));
+        const worked = list.steps.map((label) => kit.step(label, steps[label.id], put, v, f));
         const called = inputs.find(({ id, counts, shown }) => id === list.called && counts && shown);
         return { title: `${list.row} ${at + 1}${called ? ": " + called.shown : ""}`, inputs, steps: worked };
       });
       const seen = { title: list.title, rows: rows.map(({ title, inputs, steps }) => needed(list, title, [...inputs, ...steps])) };
-      Object.defineProperty(v, list.id, { get: () => (wrong ? lack(`It needs “${list.title}”, which has no value.`) : seen) });
+      Object.defineProperty(v, list.id, { get: () => (wrong ? lack(`It needs “${list.title}”, which has no value.`) : seen), configurable: true });
       return { id: list.id, rows, says: wrong ? (least === most ? `Give ${least} rows.` : `Give from ${least} to ${most} rows.`) : "" };
     });
 })();

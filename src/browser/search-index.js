@@ -3,34 +3,47 @@
 'use strict';
 
 /**
- * @typedef {{ documents: Uint32Array, counts: Uint32Array }} Postings three counts (title, other names, body) for each document
- * @typedef {{ name: string, from: number, to: number, data: null | Shard, failed: boolean }} Part stems or documents from..to
- * @typedef {{ bytes: Uint8Array, starts: Uint32Array | null, lines: string[] }} Shard
+ * @typedef {{ documents: Uint32Array, counts: Uint32Array, frequencies: number[], code: string, at: number, forms: Uint8Array | null,
+ *   places: number[][] | null }} Postings four counts (title, other names, figures, body) for each document; forms and places are read
+ *   from `code` at `at` when they are first asked for
+ * @typedef {{ name: string, from: number, to: number, data: null | Shard, failed: boolean }} Part stems, documents or starts from..to
+ * @typedef {{ numbers: string, starts: Uint32Array | null, lines: string[] }} Shard
+ * @typedef {{ surface: string, stem: number }} Form
  * @typedef {{
- *   count: number, totals: number[], kinds: string[], kindOf: Uint32Array, lengths: Uint8Array,
- *   titles: string[], addresses: string[], ids: string[], surfaces: string[], stemOf: Uint32Array,
- *   frequencies: Uint32Array, groups: string[][][], postings: Part[], summaries: Part[],
- *   lists: Map<number, Postings | null>,
+ *   count: number, totals: number[], kinds: string[], background: number[], kindOf: Uint32Array, lengths: Uint32Array,
+ *   titles: string[], names: string[][], addresses: string[], ids: string[], surfaces: string[], stemOf: Uint32Array,
+ *   frequencies: Uint32Array, formOf: Uint8Array, formCounts: Uint8Array, groups: string[][][], compounds: string[][], starts: string[],
+ *   postings: Part[], texts: Part[], startLists: Part[], lists: Map<number, Postings | null>,
  * }} SearchIndex
  */
 
 (() => {
-  /** Reads varints; throws a RangeError past the end, which the callers turn into "damaged". */
+  const VERSION = 3;
+  const FIELDS = 4;
+  const FORMS = 6;
+  const ENDS = 62;
+  const MORE = 31;
+
+  /** By character code; 255 for what is no digit. */
+  const DIGITS = new Uint8Array(128).fill(255);
+  for (let digit = 0, code = 32; code < 127; code++) if (code !== 34 && code !== 92) DIGITS[code] = digit++;
+
+  /** Reads numbers; throws a RangeError past the end, which the callers turn into "damaged". */
   class Reader {
-    /** @param {Uint8Array} bytes @param {number} at @param {number} end */
-    constructor(bytes, at = 0, end = bytes.length) {
-      this.bytes = bytes;
+    /** @param {string} code @param {number} at @param {number} end */
+    constructor(code, at = 0, end = code.length) {
+      this.code = code;
       this.at = at;
       this.end = end;
     }
 
     next() {
       let number = 0;
-      for (let scale = 1; ; scale *= 128) {
+      for (let scale = 1; ; scale *= MORE) {
         if (this.at >= this.end || scale > 2 ** 42) throw new RangeError('damaged');
-        const byte = this.bytes[this.at++];
-        number += (byte & 127) * scale;
-        if (byte < 128) return number;
+        const digit = DIGITS[this.code.charCodeAt(this.at++) & 127];
+        if (digit < ENDS) return number + digit * scale;
+        number += digit * scale;
       }
     }
 
@@ -41,32 +54,6 @@
       for (let i = 0; i < count; i++) numbers[i] = this.next();
       return numbers;
     }
-
-    /** @param {number} count */
-    raw(count) {
-      if (count > this.end - this.at) throw new RangeError('damaged');
-      this.at += count;
-      return this.bytes.subarray(this.at - count, this.at);
-    }
-  }
-
-  const DIGITS = new Uint8Array(128).fill(255);
-  [...'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/'].forEach((digit, value) => {
-    DIGITS[digit.charCodeAt(0)] = value;
-  });
-
-  /** @param {string} text */
-  function fromBase64(text) {
-    const padding = text.endsWith('==') ? 2 : text.endsWith('=') ? 1 : 0;
-    const bytes = new Uint8Array((text.length / 4) * 3 - padding);
-    for (let from = 0, to = 0; from < text.length; from += 4) {
-      let group = 0;
-      for (let i = from; i < from + 4; i++) group = (group << 6) | (DIGITS[text.charCodeAt(i)] & 63);
-      if (to < bytes.length) bytes[to++] = group >> 16;
-      if (to < bytes.length) bytes[to++] = group >> 8;
-      if (to < bytes.length) bytes[to++] = group;
-    }
-    return bytes;
   }
 
   /** @type {Map<string, { numbers: string, text: string }>} */
@@ -86,6 +73,9 @@
   /** @param {string} section */
   const lines = (section) => section.split('\t').slice(0, -1);
 
+  /** @param {string} line */
+  const parts = (line) => (line === '' ? [] : line.split('\v'));
+
   /** @param {string[]} coded */
   function frontDecode(coded) {
     let before = '';
@@ -100,32 +90,43 @@
     const words = taken.get('words');
     if (words === undefined) return null;
     try {
-      const reader = new Reader(fromBase64(words.numbers));
-      const head = reader.many(9);
+      const reader = new Reader(words.numbers);
+      const head = reader.many(7 + FIELDS);
       const count = head[1];
-      const [postings, summaries, surfaces, stems] = head.subarray(5);
+      const [postings, texts, starts, surfaces, stems] = head.subarray(2 + FIELDS);
       const kindOf = reader.many(count);
-      const lengths = reader.raw(count * 3);
+      const lengths = reader.many(count * FIELDS);
       const steps = reader.many(surfaces);
       const stemOf = new Uint32Array(surfaces);
-      for (let i = 0, stem = 0; i < surfaces; i++) stemOf[i] = stem += (steps[i] >>> 1) ^ -(steps[i] & 1);
+      const formOf = new Uint8Array(surfaces);
+      const formCounts = new Uint8Array(stems);
+      for (let i = 0, stem = 0; i < surfaces; i++) {
+        stemOf[i] = stem += (steps[i] >>> 1) ^ -(steps[i] & 1);
+        formOf[i] = Math.min(formCounts[stem], FORMS - 1);
+        if (formCounts[stem] < FORMS) formCounts[stem]++;
+      }
       const frequencies = reader.many(stems);
-      const counts = reader.many(postings + summaries);
+      const counts = reader.many(postings + texts + starts);
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
-      const addresses = frontDecode(lines(sections[2]));
-      const ids = lines(sections[3]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
+      const addresses = frontDecode(lines(sections[4]));
+      const ids = lines(sections[5]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
       /** @type {SearchIndex} */
       const index = {
-        count, totals: [...head.subarray(2, 5)], kinds, kindOf, lengths, titles: lines(sections[1]), addresses, ids,
-        surfaces: frontDecode(sections[4].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies,
-        groups: lines(sections[5]).map((line) => line.split('\v').map((name) => name.split(' '))),
-        postings: ranges(lines(sections[6]), counts.subarray(0, postings)),
-        summaries: ranges(lines(sections[7]), counts.subarray(postings)),
+        count, totals: [...head.subarray(2, 2 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles: lines(sections[2]),
+        names: lines(sections[3]).map(parts), addresses, ids,
+        surfaces: frontDecode(sections[6].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies, formOf, formCounts,
+        groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
+        compounds: lines(sections[8]).map((line) => line.split(' ')),
+        starts: frontDecode(lines(sections[9])),
+        postings: ranges(lines(sections[10]), counts),
+        texts: ranges(lines(sections[11]), counts.subarray(postings)),
+        startLists: ranges(lines(sections[12]), counts.subarray(postings + texts)),
         lists: new Map(),
       };
-      const whole = head[0] === 2 && index.titles.length === count && index.addresses.length === count && ids.length === count
-        && index.surfaces.length === surfaces && stemOf.every((stem) => stem < stems) && kindOf.every((kind) => kind < kinds.length);
+      const whole = head[0] === VERSION && [index.titles, index.names, addresses, ids].every((list) => list.length === count)
+        && index.surfaces.length === surfaces && stemOf.every((stem) => stem < stems) && kindOf.every((kind) => kind < kinds.length)
+        && lengths.every((code) => code < 256);
       return whole ? index : null;
     } catch {
       return null;
@@ -143,7 +144,15 @@
   }
 
   /** @param {Part[]} list @param {number} at */
-  const rangeOf = (list, at) => list.find((range) => at < range.to);
+  function rangeOf(list, at) {
+    let low = 0;
+    for (let high = list.length; low < high;) {
+      const middle = (low + high) >>> 1;
+      if (list[middle].to <= at) low = middle + 1;
+      else high = middle;
+    }
+    return /** @type {Part | undefined} */ (list[low]);
+  }
 
   /**
    * Takes what a file brought into its range. False if it has not come or is damaged.
@@ -156,21 +165,28 @@
     taken.delete(range.name);
     try {
       const count = range.to - range.from;
-      const bytes = fromBase64(file.numbers);
       let starts = null;
-      if (bytes.length > 0) {
-        const reader = new Reader(bytes);
+      if (file.numbers !== '') {
+        const reader = new Reader(file.numbers);
         const lengths = reader.many(count);
         starts = new Uint32Array(count + 1);
         starts[0] = reader.at;
         for (let i = 0; i < count; i++) starts[i + 1] = starts[i] + lengths[i];
-        if (starts[count] !== bytes.length) return false;
+        if (starts[count] !== file.numbers.length) return false;
       }
-      range.data = { bytes, starts, lines: lines(file.text) };
+      range.data = { numbers: file.numbers, starts, lines: lines(file.text) };
       return true;
     } catch {
       return false;
     }
+  }
+
+  /** A reader of item `at` of a range; null if its file is missing or damaged. @param {Part[]} list @param {number} at */
+  function itemOf(list, at) {
+    const range = rangeOf(list, at);
+    if (range === undefined || !fill(range) || range.data === null || range.data.starts === null) return null;
+    const { numbers, starts } = range.data;
+    return { range, reader: new Reader(numbers, starts[at - range.from], starts[at - range.from + 1]) };
   }
 
   /**
@@ -181,14 +197,13 @@
   function postingsOf(index, stem) {
     const known = index.lists.get(stem);
     if (known !== undefined) return known;
-    const range = rangeOf(index.postings, stem);
-    if (range === undefined || !fill(range) || range.data === null || range.data.starts === null) return null;
-    const at = stem - range.from;
+    const item = itemOf(index.postings, stem);
+    if (item === null) return null;
     let list = null;
     try {
-      list = readList(new Reader(range.data.bytes, range.data.starts[at], range.data.starts[at + 1]), index.frequencies[stem], index.count);
+      list = readList(item.reader, index.frequencies[stem], index.count);
     } catch {
-      range.failed = true;
+      item.range.failed = true;
     }
     index.lists.set(stem, list);
     return list;
@@ -196,32 +211,112 @@
 
   /** @param {Reader} reader @param {number} length @param {number} count @returns {Postings} */
   function readList(reader, length, count) {
-    const documents = new Uint32Array(length);
-    const counts = new Uint32Array(length * 3);
-    for (let i = 0, document = 0; i < length; i++) {
-      const step = reader.next();
-      document += Math.floor(step / 2);
-      if (document >= count) throw new RangeError('damaged');
-      documents[i] = document;
-      const flags = step % 2 === 1 ? 8 : reader.next();
-      const many = (flags & 4) !== 0;
-      counts[i * 3] = many ? reader.next() : flags & 1;
-      counts[i * 3 + 1] = many ? reader.next() : (flags >> 1) & 1;
-      counts[i * 3 + 2] = flags >> 3;
+    const documents = reader.many(length);
+    for (let i = 0, next = 0; i < length; i++) {
+      next = documents[i] += next;
+      if (next >= count) throw new RangeError('damaged');
+      next++;
     }
-    return { documents, counts };
+    const counts = new Uint32Array(length * FIELDS);
+    const frequencies = [0, 0, 0, 0];
+    for (let i = 0, at = 0; i < length; i++, at += FIELDS) {
+      const packed = reader.next();
+      if (packed % 2 === 0) {
+        counts[at + 3] = packed / 2 + 1;
+        frequencies[3]++;
+        continue;
+      }
+      const flags = (packed - 1) / 2 % 16;
+      const many = flags >= 8;
+      for (let field = 0; field < 3; field++) {
+        counts[at + field] = many ? reader.next() : (flags >> field) & 1;
+        if (counts[at + field] > 0) frequencies[field]++;
+      }
+      counts[at + 3] = Math.floor(packed / 32);
+      if (counts[at + 3] > 0) frequencies[3]++;
+    }
+    return { documents, counts, frequencies, code: reader.code, at: reader.at, forms: null, places: null };
   }
 
   /**
-   * What stands under a document's title; null until its file has come.
-   * @param {SearchIndex} index @param {number} document
-   * @returns {string | null}
+   * Reads the last two columns of a list. Damage leaves them empty.
+   * @param {SearchIndex} index @param {number} stem @param {Postings} list
    */
-  function summaryOf(index, document) {
-    const range = rangeOf(index.summaries, document);
-    if (range === undefined || !fill(range) || range.data === null) return null;
-    return range.data.lines[document - range.from] ?? '';
+  function readPlaces(index, stem, list) {
+    const { length } = list.documents;
+    const forms = list.forms = new Uint8Array(length).fill(1);
+    /** @type {number[][]} */
+    const places = list.places = [];
+    try {
+      const reader = new Reader(list.code, list.at);
+      if (index.formCounts[stem] > 1) for (let i = 0; i < length; i++) forms[i] = reader.next() + 1;
+      for (let i = 0; i < length; i++) {
+        /** @type {number[]} */
+        const here = [];
+        for (let left = list.counts[i * FIELDS + 2] + list.counts[i * FIELDS + 3], before = -1; left > 0; left--) {
+          const step = reader.next();
+          if (step === 0) break;
+          here.push(before += step);
+        }
+        places.push(here);
+      }
+    } catch { /* as far as it goes */ }
   }
 
-  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, postingsOf, summaryOf });
+  /** Where document stands in a list, or -1. @param {Postings} list @param {number} document */
+  function placeIn(list, document) {
+    let low = 0;
+    for (let high = list.documents.length; low < high;) {
+      const middle = (low + high) >>> 1;
+      if (list.documents[middle] < document) low = middle + 1;
+      else high = middle;
+    }
+    return list.documents[low] === document ? low : -1;
+  }
+
+  /**
+   * The places of a stem in a document's beginning, and which of its forms are there.
+   * @param {SearchIndex} index @param {number} stem @param {number} document
+   * @returns {{ places: number[], forms: number } | null}
+   */
+  function postingOf(index, stem, document) {
+    const list = postingsOf(index, stem);
+    const at = list === null ? -1 : placeIn(list, document);
+    if (list === null || at < 0) return null;
+    if (list.places === null) readPlaces(index, stem, list);
+    return { places: list.places?.[at] ?? [], forms: list.forms?.[at] ?? 0 };
+  }
+
+  /**
+   * How many documents a short start finds, and the best in order; null if that was not found beforehand or its file is missing.
+   * @param {SearchIndex} index @param {string} start
+   */
+  function startOf(index, start) {
+    const at = index.starts.indexOf(start);
+    const item = at < 0 ? null : itemOf(index.startLists, at);
+    if (item === null) return null;
+    try {
+      const total = item.reader.next();
+      const documents = [];
+      while (item.reader.at < item.reader.end) documents.push(item.reader.next());
+      if (documents.some((document) => document >= index.count)) throw new RangeError('damaged');
+      return { total, documents };
+    } catch {
+      item.range.failed = true;
+      return null;
+    }
+  }
+
+  /**
+   * Summary and text of a document, in pieces; null until its file has come.
+   * @param {SearchIndex} index @param {number} document
+   * @returns {string[] | null}
+   */
+  function textOf(index, document) {
+    const range = rangeOf(index.texts, document);
+    if (range === undefined || !fill(range) || range.data === null) return null;
+    return (range.data.lines[document - range.from] ?? '').split('\v');
+  }
+
+  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, postingsOf, postingOf, startOf, textOf });
 })();

@@ -4,25 +4,36 @@
 'use strict';
 
 /**
- * @typedef {{ stem: number, factor: number, exact: boolean }} Expansion
+ * @typedef {{ stem: number, factor: number, how: number }} Expansion how: OWN, LIKE or START
  * @typedef {{ word: string, expansions: Expansion[] }} Word
- * @typedef {{ from: number, to: number, alternatives: number[][] }} Segment
- * @typedef {{ typed: string[], words: Word[], segments: Segment[] }} Plan
+ * @typedef {{ stems: number[], factor: number, adjacent: boolean }} Alternative
+ * @typedef {{ from: number, to: number, alternatives: Alternative[] }} Segment
+ * @typedef {{ key: string, words: Word[], segments: Segment[], kinds: number[], start: string | null }} Plan
  */
 
 (() => {
-  const { split, rangeOf } = blueconeSearch;
+  const { split, rangeOf, distance, eachNear, mayStart } = blueconeSearch;
 
   const LONGEST = 256;
   const MOST_WORDS = 12;
-  const PREFIX_CAPS = [4, 8, 16, 32];
+  const START_CAPS = [4, 8, 16, 32];
   const OTHER_CAP = 8;
-  const PREFIX_FACTOR = 0.6;
+  const START_FACTOR = 0.6;
   const ENDING_FACTOR = 0.8;
   const TYPO_FACTORS = [1, 0.6, 0.4];
-  const STOP_WORDS = new Set(('a an and are as at be by do does for from how i in is it my of or that the this to what when where which why '
-    + 'with').split(' '));
+  const START_TYPO_FACTOR = 0.35;
+  const NOT_FACTOR = 0.8;
+  const SYNONYM_FACTOR = 0.5;
+  const COMPOUND_FACTOR = 0.9;
+  const RARE = 2;
+  const USUAL = 8;
+  const FARTHEST = 3;
+  const STOP_WORDS = new Set(('a an and any are as at be been by can could do does for from get got had has have how i if in is it its know many me '
+    + 'much my need of or really should so that the them then there these they this to was we what when where which who why will with '
+    + 'would you your').split(' '));
+  const NOTS = ['never', 'no', 'none', 'not', 'without'];
   const ENDINGS = ['ings', 'ing', 'ers', 'er', 'ed', 'es', 's', 'e', ''];
+  const [OWN, LIKE, START] = [0, 1, 2];
 
   /**
    * @param {SearchIndex} index @param {string} query
@@ -34,8 +45,12 @@
     const open = tokens.length > 0 && tokens[tokens.length - 1].to === text.length;
     const typed = tokens.map((token) => token.word);
     const wanted = [...new Set(significant(typed))].slice(0, MOST_WORDS);
-    const words = wanted.map((word) => ({ word, expansions: expand(index, word, open && word === typed[typed.length - 1]) }));
-    return { typed, words, segments: segments(index, words) };
+    /** @param {string} word */
+    const isOpen = (word) => open && word === typed[typed.length - 1];
+    const words = wanted.map((word) => ({ word, expansions: expand(index, word, isOpen(word)) }));
+    const kinds = [...index.kinds.keys()].filter((kind) => namesKind(index, words, index.kinds[kind]));
+    const start = open && typed.length === 1 && index.starts.includes(typed[0]) ? typed[0] : null;
+    return { key: key(typed), words, segments: segments(index, words, words.length > 0 && isOpen(wanted[wanted.length - 1])), kinds, start };
   }
 
   /** @param {string[]} words */
@@ -43,6 +58,9 @@
     const kept = words.filter((word) => !STOP_WORDS.has(word));
     return kept.length === 0 ? words : kept;
   }
+
+  /** @param {string[]} words */
+  const key = (words) => significant(words).join('');
 
   /** @param {string} query */
   function cut(query) {
@@ -63,10 +81,22 @@
     return low;
   }
 
-  /** @param {SearchIndex} index @param {string} word */
-  function stemOf(index, word) {
+  /** The surface word's number, or -1. @param {SearchIndex} index @param {string} word */
+  function surfaceOf(index, word) {
     const at = placeOf(index, word);
-    return index.surfaces[at] === word ? index.stemOf[at] : undefined;
+    return index.surfaces[at] === word ? at : -1;
+  }
+
+  /** The word's stem, or -1. @param {SearchIndex} index @param {string} word */
+  function stemOf(index, word) {
+    const at = surfaceOf(index, word);
+    return at < 0 ? -1 : index.stemOf[at];
+  }
+
+  /** The word's stem, or -1 if no document has it. @param {SearchIndex} index @param {string} word */
+  function usedStem(index, word) {
+    const stem = stemOf(index, word);
+    return stem >= 0 && index.frequencies[stem] > 0 ? stem : -1;
   }
 
   /**
@@ -74,32 +104,68 @@
    * @returns {Expansion[]}
    */
   function expand(index, word, open) {
+    const { frequencies } = index;
     /** @type {Expansion[]} */
     const found = [];
-    const exact = stemOf(index, word);
-    if (exact !== undefined) found.push({ stem: exact, factor: 1, exact: true });
-    if (open) {
-      const stems = startingWith(index, word, () => true);
-      if (exact !== undefined) stems.delete(exact);
-      const cap = PREFIX_CAPS[Math.min(word.length, 4) - 1];
-      for (const stem of mostFrequent(index, stems, cap)) found.push({ stem, factor: PREFIX_FACTOR, exact: false });
+    /** @param {number[]} stems @param {number} factor @param {number} how */
+    const add = (stems, factor, how) => {
+      for (const stem of stems) if (found.every((known) => known.stem !== stem)) found.push({ stem, factor, how });
+    };
+    const own = stemOf(index, word);
+    if (own >= 0) add([own], 1, OWN);
+    if (NOTS.includes(word)) add(NOTS.map((other) => usedStem(index, other)).filter((stem) => stem >= 0), NOT_FACTOR, LIKE);
+    if (open) add(startStems(index, word), START_FACTOR, START);
+    if (/[0-9]/.test(word)) return found;
+    if (found.length === 0) {
+      const inflected = otherEndings(index, word);
+      if (inflected.size > 0) {
+        add(mostFrequent(index, inflected, OTHER_CAP), ENDING_FACTOR, LIKE);
+        return found;
+      }
+      const { far, stems } = typos(index, word);
+      add(stems, TYPO_FACTORS[far], LIKE);
+      if (open) add(startTypos(index, word), START_TYPO_FACTOR, START);
+    } else if (own >= 0 && frequencies[own] <= RARE && word.length > 4) {
+      const { far, stems } = typos(index, word);
+      if (far === 1) add(stems.filter((stem) => frequencies[stem] >= USUAL * Math.max(frequencies[own], 1)), TYPO_FACTORS[1], LIKE);
     }
-    if (found.length > 0 || /[0-9]/.test(word)) return found;
-    const inflected = otherEndings(index, word);
-    if (inflected.size > 0) {
-      return mostFrequent(index, inflected, OTHER_CAP).map((stem) => ({ stem, factor: ENDING_FACTOR, exact: false }));
-    }
-    return typos(index, word);
+    return found;
   }
 
   /**
-   * @param {SearchIndex} index @param {string} start @param {(rest: string) => boolean} wanted
+   * @template T
+   * @param {(index: SearchIndex, word: string) => T} find @returns {(index: SearchIndex, word: string) => T} the same, keeping what was
+   * found, since the words before the one being typed stay
+   */
+  function kept(find) {
+    /** @type {WeakMap<SearchIndex, Map<string, T>>} */
+    const memory = new WeakMap();
+    return (index, word) => {
+      let known = memory.get(index);
+      if (known === undefined) memory.set(index, known = new Map());
+      let found = known.get(word);
+      if (found === undefined) {
+        found = find(index, word);
+        if (known.size > 1000) known.clear();
+        known.set(word, found);
+      }
+      return found;
+    };
+  }
+
+  const startStems = kept((index, start) => {
+    const stems = startingWith(index, start, () => true);
+    return mostFrequent(index, stems, START_CAPS[Math.min(start.length, 4) - 1]);
+  });
+
+  /**
+   * @param {SearchIndex} index @param {string} start @param {(at: number) => boolean} wanted
    * @returns {Set<number>}
    */
   function startingWith(index, start, wanted) {
     const stems = new Set();
     for (let at = placeOf(index, start); at < index.surfaces.length && index.surfaces[at].startsWith(start); at++) {
-      if (wanted(index.surfaces[at].slice(start.length))) stems.add(index.stemOf[at]);
+      if (wanted(at)) stems.add(index.stemOf[at]);
     }
     return stems;
   }
@@ -115,135 +181,98 @@
     for (const ending of ENDINGS) {
       const base = word.slice(0, word.length - ending.length);
       if (!word.endsWith(ending) || base.length < 3) continue;
-      const found = startingWith(index, base, (rest) => ENDINGS.includes(rest));
-      for (const stem of found) if (index.frequencies[stem] === 0) found.delete(stem);
+      const found = startingWith(index, base, (at) => ENDINGS.includes(index.surfaces[at].slice(base.length)) && index.frequencies[index.stemOf[at]] > 0);
       if (found.size > 0) return found;
     }
     return new Set();
   }
 
-  /** Which letters a word has, as bits. One edit changes two bits at most, so most words need no closer look. @param {string} word */
-  function lettersOf(word) {
-    let letters = 0;
-    for (let i = 0; i < word.length; i++) letters |= 1 << (word.charCodeAt(i) & 31);
-    return letters;
-  }
-
-  /** @param {number} bits */
-  function countBits(bits) {
-    let count = 0;
-    for (; bits !== 0; bits &= bits - 1) count++;
-    return count;
-  }
-
-  /** @type {WeakMap<SearchIndex, { letters: Int32Array, found: Map<string, Expansion[]> }>} */
-  const typoMemory = new WeakMap();
-
-  /** What was found for a word is kept, since the words before the one being typed stay. @param {SearchIndex} index @param {string} word */
-  function typos(index, word) {
-    let memory = typoMemory.get(index);
-    if (memory === undefined) {
-      memory = { letters: Int32Array.from(index.surfaces, lettersOf), found: new Map() };
-      typoMemory.set(index, memory);
-    }
-    let found = memory.found.get(word);
-    if (found === undefined) {
-      found = findTypos(index, word, memory.letters);
-      if (memory.found.size > 100) memory.found.clear();
-      memory.found.set(word, found);
-    }
-    return found;
-  }
-
-  /** @param {SearchIndex} index @param {string} word @param {Int32Array} letters @returns {Expansion[]} */
-  function findTypos(index, word, letters) {
-    if (word.length < 4) return [];
-    const own = lettersOf(word);
-    let limit = word.length < 8 ? 1 : 2;
-    /** @type {Map<number, [number, number]>} distance, and whether the first letter differs */
+  const typos = kept((index, word) => {
+    /** @type {Map<number, number>} by stem, whether the first letter differs, of the nearest so far */
     const near = new Map();
-    for (let at = 0; at < index.surfaces.length; at++) {
-      const surface = index.surfaces[at];
-      const stem = index.stemOf[at];
-      if (index.frequencies[stem] === 0 || countBits(own ^ letters[at]) > 2 * limit) continue;
-      const far = distance(word, surface, limit);
-      if (far > limit) continue;
-      // Only the nearest are taken, so nothing farther than the nearest so far is looked for.
-      limit = far;
-      const differs = word[0] === surface[0] ? 0 : 1;
-      const best = near.get(stem);
-      if (best === undefined || far < best[0] || (far === best[0] && differs < best[1])) near.set(stem, [far, differs]);
+    let least = 0;
+    if (word.length > 3) {
+      least = word.length < 8 ? 1 : 2;
+      eachNear(index, word, least, (at, far) => {
+        // Only the nearest are taken, so nothing farther than the nearest so far is looked for.
+        if (far < least) near.clear();
+        least = far;
+        const stem = index.stemOf[at];
+        near.set(stem, Math.min(near.get(stem) ?? 1, word[0] === index.surfaces[at][0] ? 0 : 1));
+        return least;
+      });
     }
     const { frequencies } = index;
-    return [...near].filter(([, [far]]) => far === limit)
-      .sort(([a, [, aDiffers]], [b, [, bDiffers]]) => aDiffers - bDiffers || frequencies[b] - frequencies[a] || a - b)
-      .slice(0, OTHER_CAP)
-      .map(([stem]) => ({ stem, factor: TYPO_FACTORS[limit], exact: false }));
+    const stems = [...near].sort(([a, aDiffers], [b, bDiffers]) => aDiffers - bDiffers || frequencies[b] - frequencies[a] || a - b)
+      .slice(0, OTHER_CAP).map(([stem]) => stem);
+    return { far: near.size > 0 ? least : 0, stems };
+  });
+
+  const startTypos = kept((index, word) => {
+    if (word.length <= 3) return [];
+    const first = /** @type {string} */ ([...word][0]);
+    const near = startingWith(index, first, (at) => mayStart(index, word, at) && distance(word, index.surfaces[at], 1, true) <= 1);
+    return mostFrequent(index, near, OTHER_CAP);
+  });
+
+  /** @param {SearchIndex} index @param {Word[]} words @param {string} kind */
+  function namesKind(index, words, kind) {
+    const tokens = split(kind);
+    return tokens.length > 0 && tokens.every((token) => {
+      const stem = stemOf(index, token.word);
+      return stem >= 0 && words.some(({ expansions: [first] }) => first !== undefined && first.how === OWN && first.stem === stem);
+    });
   }
 
-  /** Kept between calls, so that comparing with every known word allocates nothing. */
-  let rows = [new Uint16Array(64), new Uint16Array(64), new Uint16Array(64)];
+  /** @type {WeakMap<SearchIndex, { groups: number[][][], compounds: Map<number, number[][]> }>} */
+  const names = new WeakMap();
 
-  /**
-   * The optimal string alignment distance in UTF-16 code units; limit + 1 if it is more than `limit`.
-   * @param {string} a @param {string} b @param {number} limit
-   */
-  function distance(a, b, limit) {
-    const [m, n] = [a.length, b.length];
-    if (Math.abs(m - n) > limit) return limit + 1;
-    if (rows[0].length <= n) rows = rows.map(() => new Uint16Array(n * 2));
-    let [before, last, row] = rows;
-    for (let j = 0; j <= n; j++) last[j] = j;
-    let lastLeast = 0;
-    for (let i = 1; i <= m; i++) {
-      row[0] = i;
-      let least = i;
-      const unit = a.charCodeAt(i - 1);
-      for (let j = 1; j <= n; j++) {
-        const other = b.charCodeAt(j - 1);
-        let cost = Math.min(last[j - 1] + (unit === other ? 0 : 1), last[j] + 1, row[j - 1] + 1);
-        if (i > 1 && j > 1 && unit === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === other) cost = Math.min(cost, before[j - 2] + 1);
-        if (cost < least) least = cost;
-        row[j] = cost;
+  /** Synonym groups and compounds as stems. @param {SearchIndex} index */
+  function namesIn(index) {
+    let known = names.get(index);
+    if (known === undefined) {
+      const groups = index.groups.map((group) => group.map((name) => significant(name).map((word) => stemOf(index, word)).filter((stem) => stem >= 0)));
+      /** @type {Map<number, number[][]>} */
+      const compounds = new Map();
+      for (const [first, second] of index.compounds) {
+        const whole = stemOf(index, first + second);
+        const list = compounds.get(whole);
+        const stems = [stemOf(index, first), stemOf(index, second)];
+        if (list === undefined) compounds.set(whole, [stems]);
+        else list.push(stems);
       }
-      if (least > limit && lastLeast > limit) return limit + 1;
-      lastLeast = least;
-      [before, last, row] = [last, row, before];
+      names.set(index, known = { groups, compounds });
     }
-    return Math.min(last[n], limit + 1);
+    return known;
   }
 
-  /** @type {WeakMap<SearchIndex, number[][][]>} */
-  const groupStems = new WeakMap();
-
-  /** @param {SearchIndex} index @param {Word[]} words @returns {Segment[]} */
-  function segments(index, words) {
-    let groups = groupStems.get(index);
-    if (groups === undefined) {
-      groups = index.groups.map((names) => names.map((name) => {
-        const stems = significant(name).map((word) => stemOf(index, word));
-        return /** @type {number[]} */ (stems.filter((stem) => stem !== undefined));
-      }));
-      groupStems.set(index, groups);
-    }
-    const typed = words.map(({ expansions }) => (expansions.length > 0 && expansions[0].exact ? expansions[0].stem : -1));
+  /** @param {SearchIndex} index @param {Word[]} words @param {boolean} open @returns {Segment[]} */
+  function segments(index, words, open) {
+    const { groups } = namesIn(index);
+    const meant = words.map(({ expansions: [first] }) => (first !== undefined && first.how !== START ? first.stem : -1));
     /** @param {number[]} name @param {number} from */
-    const here = (name, from) => from + name.length <= typed.length && name.every((stem, at) => stem === typed[from + at]);
+    const here = (name, from) => from + name.length <= meant.length && name.every((stem, at) => stem === meant[from + at]);
     const found = [];
     for (let from = 0; from < words.length;) {
-      let longest = 1;
-      for (const names of groups) {
-        for (const name of names) if (name.length > longest && here(name, from)) longest = name.length;
+      const joined = from + 1 < words.length ? join(index, words[from].word, words[from + 1].word, open && from + 2 === words.length) : [];
+      let longest = joined.length > 0 ? 2 : 1;
+      for (const group of groups) {
+        for (const name of group) if (name.length > longest && here(name, from)) longest = name.length;
       }
-      /** @type {number[][]} */
+      /** @type {Alternative[]} */
       const alternatives = [];
-      for (const names of groups) {
-        if (!names.some((name) => name.length === longest && here(name, from))) continue;
-        for (const name of names) {
-          if (name.length === longest && here(name, from)) continue;
-          if (alternatives.some((other) => other.length === name.length && other.every((stem, at) => stem === name[at]))) continue;
-          if (name.every((stem) => index.frequencies[stem] > 0)) alternatives.push(name);
-        }
+      /** @param {number[]} stems @param {number} factor @param {boolean} adjacent */
+      const add = (stems, factor, adjacent) => {
+        if (alternatives.some((known) => known.stems.length === stems.length && known.stems.every((stem, at) => stem === stems[at]))) return;
+        if (stems.every((stem) => index.frequencies[stem] > 0)) alternatives.push({ stems, factor, adjacent });
+      };
+      for (const group of groups) {
+        if (!group.some((name) => name.length === longest && here(name, from))) continue;
+        for (const name of group) if (name.length !== longest || !here(name, from)) add(name, SYNONYM_FACTOR, false);
+      }
+      if (longest === 2) joined.forEach((stem) => add([stem], COMPOUND_FACTOR, false));
+      if (longest === 1) {
+        halves(index, words[from], open && from + 1 === words.length).forEach((stems) => add(stems, COMPOUND_FACTOR, true));
       }
       found.push({ from, to: from + longest, alternatives });
       from += longest;
@@ -251,22 +280,57 @@
     return found;
   }
 
+  /** Two words as one. @param {SearchIndex} index @param {string} first @param {string} second @param {boolean} open @returns {number[]} */
+  function join(index, first, second, open) {
+    const whole = first + second;
+    if (/[0-9]/.test(whole)) return [];
+    const stem = usedStem(index, whole);
+    if (stem >= 0) return [stem];
+    return open ? mostFrequent(index, startingWith(index, whole, () => true), START_CAPS[0]) : [];
+  }
+
+  /** One word as two. @param {SearchIndex} index @param {Word} word @param {boolean} open @returns {number[][]} */
+  function halves(index, { word, expansions }, open) {
+    if (expansions.length > 0 && expansions[0].how === OWN) return namesIn(index).compounds.get(expansions[0].stem) ?? [];
+    if (expansions.some(({ how, factor }) => how === START && factor === START_FACTOR)) return [];
+    /** @type {number[][]} */
+    const found = [];
+    const letters = [...word];
+    for (let at = 2; at < letters.length && found.length < OTHER_CAP; at++) {
+      const first = usedStem(index, letters.slice(0, at).join(''));
+      const rest = letters.slice(at).join('');
+      if (first < 0 || rest.length < 2) continue;
+      let second = usedStem(index, rest);
+      if (second < 0 && open && rest.length > 2) second = startStems(index, rest)[0] ?? -1;
+      if (second >= 0) found.push([first, second]);
+    }
+    return found;
+  }
+
   /**
-   * The postings files that ranking a plan reads.
+   * The files that ranking a plan reads.
    * @param {SearchIndex} index @param {Plan} plan
    * @returns {Set<Part>}
    */
   function needed(index, plan) {
-    const stems = plan.words.flatMap((word) => word.expansions.map((expansion) => expansion.stem));
-    const others = plan.segments.flatMap((segment) => segment.alternatives.flat());
+    if (plan.start !== null) {
+      const range = rangeOf(index.startLists, index.starts.indexOf(plan.start));
+      return new Set(range === undefined ? [] : [range]);
+    }
     /** @type {Set<Part>} */
     const ranges = new Set();
-    for (const stem of [...stems, ...others]) {
+    for (const stem of stemsOf(plan)) {
       const range = rangeOf(index.postings, stem);
       if (range !== undefined) ranges.add(range);
     }
     return ranges;
   }
+
+  /** @param {Plan} plan */
+  const stemsOf = (plan) => new Set([
+    ...plan.words.flatMap((word) => word.expansions.map((expansion) => expansion.stem)),
+    ...plan.segments.flatMap((segment) => segment.alternatives.flatMap((other) => other.stems)),
+  ]);
 
   /**
    * Known words near each of the query's, for "did you mean": nearest first, one for each stem, at most `count` for each word.
@@ -275,37 +339,18 @@
    */
   function nearest(index, plan, count) {
     return plan.words.map(({ word }) => {
-      const limit = Math.floor(word.length / 3) + 1;
-      /** @type {{ far: number, often: number, surface: string, stem: number }[]} */
+      const limit = Math.min(Math.floor(word.length / 3) + 1, FARTHEST);
+      /** @type {{ far: number, often: number, at: number }[]} */
       const near = [];
-      index.surfaces.forEach((surface, at) => {
-        const stem = index.stemOf[at];
-        const often = index.frequencies[stem];
-        if (often === 0 || surface === word) return;
-        const far = distance(word, surface, limit);
-        if (far <= limit) near.push({ far, often, surface, stem });
+      eachNear(index, word, limit, (at, far) => {
+        near.push({ far, often: index.frequencies[index.stemOf[at]], at });
+        return limit;
       });
-      // Sorting is stable and the surfaces rise already.
-      near.sort((a, b) => a.far - b.far || b.often - a.often);
+      near.sort((a, b) => a.far - b.far || b.often - a.often || a.at - b.at);
       const stems = new Set();
-      return near.filter(({ stem }) => !stems.has(stem) && stems.add(stem)).slice(0, count).map((found) => found.surface);
+      return near.filter(({ at }) => !stems.has(index.stemOf[at]) && stems.add(index.stemOf[at])).slice(0, count).map(({ at }) => index.surfaces[at]);
     });
   }
 
-  /**
-   * The stretches of a text that the plan's words match, as code units from..to.
-   * @param {SearchIndex} index @param {Plan} plan @param {string} text
-   */
-  function marks(index, plan, text) {
-    const stems = new Set([
-      ...plan.words.flatMap((word) => word.expansions.map((expansion) => expansion.stem)),
-      ...plan.segments.flatMap((segment) => segment.alternatives.flat()),
-    ]);
-    return split(text).filter((token) => {
-      const stem = stemOf(index, token.word);
-      return stem !== undefined && stems.has(stem);
-    });
-  }
-
-  Object.assign(blueconeSearch, { plan, needed, nearest, marks, distance });
+  Object.assign(blueconeSearch, { plan, needed, nearest, significant, key, surfaceOf, stemOf, stemsOf, OWN, START });
 })();

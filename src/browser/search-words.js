@@ -9,6 +9,7 @@
 (() => {
   /** Words of this many UTF-8 bytes or more are dropped. */
   const LONG = 40;
+  const SHORT_NOTS = new Set('aint arent cannot cant couldnt didnt doesnt dont hasnt isnt wont wouldnt'.split(' '));
   /** What tantivy's ASCII folding does beyond taking marks off: the folded letters, a colon, what folds to them. */
   const FOLDED = [
     '2:²₂②⓶❷➁➋２ 3:³₃③⓷❸➂➌３ 1:¹₁①⓵❶➀➊１ ae:æǣǽᴁᴂ d:ðđɖɗƌȡᴅᴆᵭᶁᶑⓓꝺｄ o:øɔɵǿᴏᴐᴖᴗᶗₒⓞⱺꝋꝍｏ th:þᵺꝧ ss:ß h:ħɥɦʜʮʯⓗⱨⱶｈ i:ıɨɪᴉᵢᵻᵼᶖⁱⓘꟾｉ ij:ĳ',
@@ -39,7 +40,12 @@
 
   /** @param {string} word */
   function fold(word) {
-    if (/^[\x00-\x7f]*$/.test(word)) return word.toLowerCase();
+    const folded = /^[\x00-\x7f]*$/.test(word) ? word.toLowerCase() : foldLetters(word);
+    return SHORT_NOTS.has(folded) ? 'not' : folded;
+  }
+
+  /** @param {string} word */
+  function foldLetters(word) {
     let folded = '';
     for (const letter of word) {
       for (const lower of letter.toLowerCase()) folded += foldLetter(lower);
@@ -95,11 +101,27 @@
     };
     /** What stands between run `at` and the next, if it is one unit. @param {number} at */
     const mark = (at) => (at + 1 < runs.length && runs[at + 1].from === runs[at].to + 1 ? text[runs[at].to] : '');
+    /** Whether an apostrophe and this letter alone come after run `at`. @param {number} at @param {string} end */
+    const tail = (at, end) => /^['\u2019]$/.test(mark(at)) && text.slice(runs[at + 1].from, runs[at + 1].to).toLowerCase() === end;
+    /** @param {number} at */
+    const letter = (at) => at < runs.length && runs[at].to === runs[at].from + 1 && /[a-z]/i.test(text[runs[at].from]);
     for (let at = 0; at < runs.length; at++) {
       let { from, to } = runs[at];
       let lead = digits(at);
       if (lead === 0) {
-        push(text.slice(from, to), from, to);
+        if (/n/i.test(text[to - 1]) && tail(at, 't')) {
+          at++;
+          push('not', from, runs[at].to);
+        } else if (tail(at, 's')) {
+          at++;
+          push(text.slice(from, to), from, runs[at].to);
+        } else if (letter(at) && mark(at) === '.' && letter(at + 1)) {
+          let word = text.slice(from, to);
+          for (; mark(at) === '.' && letter(at + 1); at++) word += text[runs[at + 1].from];
+          push(word, from, runs[at].to);
+        } else {
+          push(text.slice(from, to), from, to);
+        }
         continue;
       }
       let start = from;
@@ -128,6 +150,7 @@
       while (fraction.endsWith('0')) fraction = fraction.slice(0, -1);
       push(fraction === '' ? whole : whole + '.' + fraction, start, from + lead);
       if (from + lead < to) push(text.slice(from + lead, to), from + lead, to);
+      else if (text[to] === '%') push('percent', to, to + 1);
     }
   }
 

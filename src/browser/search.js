@@ -3,15 +3,17 @@
 //
 // Expects `<form role="search" data-search>` with an `<input type="search">`, and a `<div data-results>` in the form's parent or anywhere.
 // The form may carry `data-az`, the site-relative address of the A–Z, offered when the index cannot be read. A checkbox
-// `data-search-slash` anywhere switches the `/` key on and off. The way to the site's top is `<html data-root>`: '' or '../'.
+// `data-search-slash` anywhere switches the `/` key on and off. The way to the site's top is `<html data-root>`: '' or '../'; the
+// handbook's own id is `<html data-book>`.
 // Data comes in by script elements, because pages opened from a folder may load nothing else.
 'use strict';
 
 (() => {
   if (typeof document === 'undefined') return;
-  const { plan, needed, rank, nearest, marks, openIndex, rangeOf, fill, summaryOf } = blueconeSearch;
+  const { plan, needed, search, nearest, marks, excerpt, openIndex, rangeOf, fill, textOf, recentSearches } = blueconeSearch;
 
   const ROOT = document.documentElement.dataset.root ?? '';
+  const BOOK = document.documentElement.dataset.book ?? '';
   /** How many results are shown at first, and more each time. */
   const PAGE = 20;
   const NEAREST = 3;
@@ -19,18 +21,15 @@
   const QUIET = 400;
   const SLASH_KEY = 'bluecone-search-slash';
 
-  /** @param {string} path @returns {Promise<boolean>} */
+  /** @param {string} path @returns {Promise<void>} when it has come or failed */
   function load(path) {
     return new Promise((done) => {
       const script = document.createElement('script');
       script.src = ROOT + path;
-      /** @param {boolean} came */
-      const finish = (came) => {
+      script.onload = script.onerror = () => {
         script.remove();
-        done(came);
+        done();
       };
-      script.onload = () => finish(true);
-      script.onerror = () => finish(false);
       document.head.append(script);
     });
   }
@@ -74,16 +73,27 @@
     return made;
   }
 
-  /** A text with the matched words marked. @param {SearchIndex} index @param {Plan} wanted @param {string} text */
-  function marked(index, wanted, text) {
+  /** @param {string} className @param {string} text @param {() => void} pressed */
+  function button(className, text, pressed) {
+    const made = element('button', className, text);
+    made.type = 'button';
+    made.addEventListener('click', pressed);
+    return made;
+  }
+
+  /** A text with stretches of it marked. @param {string} text @param {{ from: number, to: number }[]} stretches */
+  function marked(text, stretches) {
     const pieces = [];
     let at = 0;
-    for (const { from, to } of marks(index, wanted, text)) {
+    for (const { from, to } of stretches) {
       pieces.push(text.slice(at, from), element('mark', '', text.slice(from, to)));
       at = to;
     }
     return [...pieces, text.slice(at)];
   }
+
+  /** @param {string} text @param {number} most */
+  const short = (text, most) => (text.length > most ? text.slice(0, most) + '…' : text);
 
   /** @param {HTMLFormElement} form */
   function enhance(form) {
@@ -91,6 +101,7 @@
     const place = form.parentElement?.querySelector('[data-results]') ?? document.querySelector('[data-results]');
     if (!(field instanceof HTMLInputElement) || !(place instanceof HTMLElement)) return;
     const input = field;
+    const recent = recentSearches(BOOK);
     const status = element('p', 'search-status');
     status.setAttribute('role', 'status');
     const body = element('div', 'search-body');
@@ -101,6 +112,8 @@
 
     let turn = 0;
     let quiet = 0;
+    /** The kind whose results alone are shown, by its number, or -1. */
+    let kind = -1;
 
     /** @param {string} text */
     function tell(text) {
@@ -108,15 +121,23 @@
       quiet = window.setTimeout(() => (status.textContent = text), QUIET);
     }
 
-    const links = () => /** @type {HTMLAnchorElement[]} */ ([...body.querySelectorAll('a.search-link')]);
+    /** What the arrow keys walk: results, or what is offered instead of them. */
+    const stops = () => /** @type {HTMLElement[]} */ ([...body.querySelectorAll('a.search-link, button.search-nearest')]);
+
+    /** @param {string} query */
+    function ask(query) {
+      input.value = query;
+      input.focus();
+      void answer();
+    }
 
     /** Shows the answer to what the field holds. True if it was still wanted when it was there. */
     async function answer() {
       const mine = ++turn;
       const query = input.value;
       if (query.trim() === '') {
-        body.replaceChildren();
-        tell('');
+        kind = -1;
+        showRecent();
         return true;
       }
       const index = await ready();
@@ -128,10 +149,7 @@
       const wanted = plan(index, query);
       const came = await Promise.all([...needed(index, wanted)].map(bring));
       if (mine !== turn) return false;
-      const ranked = rank(index, wanted);
-      // Reading a list may have found more damage than loading did.
-      const damaged = came.includes(false) || [...needed(index, wanted)].some((range) => range.failed);
-      show(index, wanted, query, ranked, damaged);
+      show(index, wanted, query, came.includes(false));
       return true;
     }
 
@@ -147,91 +165,159 @@
       tell('Search does not work: its index is missing or damaged.');
     }
 
-    /** @param {SearchIndex} index @param {Plan} wanted @param {string} query @param {Ranked[]} ranked @param {boolean} damaged */
-    function show(index, wanted, query, ranked, damaged) {
+    /** What was looked for before, while nothing is typed and the field is in use. */
+    function showRecent() {
+      tell('');
+      const searches = document.activeElement === input ? recent.list() : [];
+      if (searches.length === 0) {
+        body.replaceChildren();
+        return;
+      }
+      const clear = button('search-clear', 'Clear recent searches', () => {
+        recent.clear();
+        input.focus();
+        showRecent();
+      });
+      body.replaceChildren(element('p', 'search-near-label', 'Recent searches'),
+        element('p', 'search-near', ...searches.map((query) => button('search-nearest', query, () => ask(query)))), clear);
+    }
+
+    /** @param {SearchIndex} index @param {Plan} wanted @param {string} query @param {boolean} missing */
+    function show(index, wanted, query, missing) {
+      let found = search(index, wanted, PAGE, kind);
+      if (found.total === 0 && kind >= 0) {
+        kind = -1;
+        found = search(index, wanted, PAGE);
+      }
+      const damaged = missing || [...needed(index, wanted)].some((range) => range.failed);
       const parts = [];
       if (damaged) {
         parts.push(element('p', 'search-note', 'Part of the search index is missing or damaged; some results may not be shown.'));
       }
-      if (ranked.length === 0) {
-        parts.push(...nothing(index, wanted, query));
-        body.replaceChildren(...parts);
+      if (found.ranked.length === 0) {
+        body.replaceChildren(...parts, ...nothing(index, wanted, query));
         tell(damaged ? 'Nothing found, but part of the search index is missing or damaged.' : 'Nothing found.');
         return;
       }
+      const all = wanted.words.length;
+      if (found.ranked[0].matched < all && wanted.start === null) parts.push(...some(index, wanted));
+      if (found.kinds.filter((count) => count > 0).length > 1) parts.push(chips(index, wanted, query, found));
       const list = element('ol', 'search-list');
       list.setAttribute('aria-label', 'Search results');
-      const more = element('button', 'search-more', 'Show more');
-      more.type = 'button';
       let shown = 0;
       const page = () => {
-        const next = ranked.slice(shown, shown + PAGE);
+        const next = (shown === 0 ? found : search(index, wanted, shown + PAGE, kind)).ranked.slice(shown);
         shown += next.length;
-        const items = next.map((one) => item(index, wanted, one.document));
+        const items = next.map((one) => item(index, wanted, query, one.document));
         list.append(...items);
-        more.hidden = shown >= ranked.length;
+        more.hidden = wanted.start !== null || shown >= found.total;
         return items;
       };
-      more.addEventListener('click', () => page()[0]?.querySelector('a')?.focus());
+      const more = button('search-more', 'Show more', () => page()[0]?.querySelector('a')?.focus());
       page();
-      body.replaceChildren(...parts, list, more);
-      tell((ranked.length === 1 ? '1 result' : ranked.length + ' results') + (damaged ? '; part of the search index is missing' : ''));
+      const most = wanted.start !== null && shown < found.total ? ['The best ' + shown + ' are shown. Type another letter for the others.'] : [];
+      body.replaceChildren(...parts, list, more, ...most.map((text) => element('p', 'search-note', text)));
+      tell((found.total === 1 ? '1 result' : found.total + ' results') + (damaged ? '; part of the search index is missing' : ''));
     }
 
-    /** @param {SearchIndex} index @param {Plan} wanted @param {number} document */
-    function item(index, wanted, document) {
-      const kind = index.kinds[index.kindOf[document]];
-      const title = element('span', 'search-title', ...marked(index, wanted, index.titles[document]));
-      const link = element('a', 'search-link', title);
+    /** The kinds among the results; pressing one shows it alone. @param {SearchIndex} index @param {Plan} wanted @param {string} query @param {Ranking} found */
+    function chips(index, wanted, query, found) {
+      const row = element('div', 'search-chips');
+      row.setAttribute('role', 'group');
+      row.setAttribute('aria-label', 'Show only');
+      /** @param {string} text @param {number} count @param {number} only */
+      const chip = (text, count, only) => {
+        const made = button('search-chip', text + ' ', () => {
+          kind = only;
+          show(index, wanted, query, false);
+          /** @type {HTMLElement | null} */ (body.querySelector('.search-chip[aria-pressed="true"]'))?.focus();
+        });
+        made.append(element('span', 'search-count', String(count)));
+        made.setAttribute('aria-pressed', String(only === kind));
+        if (only >= 0) made.dataset.kind = index.kinds[only];
+        row.append(made);
+      };
+      chip('all', found.kinds.reduce((sum, count) => sum + count, 0), -1);
+      found.kinds.forEach((count, at) => {
+        if (count > 0) chip(index.kinds[at] === '' ? 'other' : index.kinds[at], count, at);
+      });
+      return row;
+    }
+
+    /** @param {SearchIndex} index @param {Plan} wanted @param {string} query @param {number} document */
+    function item(index, wanted, query, document) {
+      const kindWord = index.kinds[index.kindOf[document]];
+      const title = index.titles[document];
+      const inTitle = marks(index, wanted, title);
+      const link = element('a', 'search-link', element('span', 'search-title', ...marked(title, inTitle)));
       link.href = ROOT + index.addresses[document];
-      if (kind !== '') link.prepend(element('span', 'search-kind', kind), ' ');
+      link.addEventListener('click', () => recent.add(query));
+      if (kindWord !== '') link.prepend(element('span', 'search-kind', kindWord), ' ');
+      // The other name that has more of what was typed than the title says why this is here.
+      let name = '';
+      let most = inTitle;
+      for (const other of index.names[document]) {
+        const inOther = marks(index, wanted, other);
+        if (inOther.length > most.length) [name, most] = [other, inOther];
+      }
+      if (name !== '') link.append(' ', element('span', 'search-also', 'also: ', ...marked(name, most)));
       const summary = element('p', 'search-summary');
       const listed = element('li', 'search-item', link, summary);
-      listed.dataset.kind = kind;
-      const write = () => summary.replaceChildren(...marked(index, wanted, summaryOf(index, document) ?? ''));
-      const range = rangeOf(index.summaries, document);
-      if (range !== undefined && range.data === null) bring(range).then(write);
+      listed.dataset.kind = kindWord;
+      const write = () => {
+        const { text, marks: stretches } = excerpt(index, wanted, textOf(index, document) ?? ['']);
+        summary.replaceChildren(...marked(text, stretches));
+      };
+      const range = rangeOf(index.texts, document);
+      if (range !== undefined && range.data === null) void bring(range).then(write);
       else write();
       return listed;
     }
 
-    /** What was tried, and the nearest words. @param {SearchIndex} index @param {Plan} wanted @param {string} query */
-    function nothing(index, wanted, query) {
-      const tried = wanted.words.map(({ word }) => word);
-      if (tried.length === 0) return [element('p', 'search-none', 'Type a word or a figure, such as flame or 24 V.')];
-      const said = query.trim().length > 60 ? query.trim().slice(0, 60) + '…' : query.trim();
-      const parts = [
-        element('p', 'search-none', 'Nothing found for “' + said + '”. Tried the words as typed, their other forms and spellings one or two '
-          + 'letters away: ' + tried.join(', ').slice(0, 120) + '.'),
-      ];
-      const near = element('p', 'search-near');
-      nearest(index, wanted, NEAREST).forEach((words, at) => {
-        for (const word of words) {
-          const button = element('button', 'search-nearest', word);
-          button.type = 'button';
-          button.addEventListener('click', () => {
-            input.value = tried.map((other, place) => (place === at ? word : other)).join(' ');
-            input.focus();
-            void answer();
-          });
-          near.append(button, ' ');
-        }
-      });
-      if (near.childElementCount > 0) parts.push(element('p', 'search-near-label', 'Nearest words:'), near);
-      return parts;
+    /** What each word was looked for as, in words. @param {Plan} wanted */
+    function tried(wanted) {
+      const typed = wanted.words.map(({ word }) => word);
+      return element('p', 'search-tried', 'Tried all of the words and any of them, as typed, with other endings, with one or two letters wrong or '
+        + 'swapped, written as one word and as two: ' + short(typed.join(', '), 120) + '.');
     }
 
-    /** Arrow keys walk from the field through the links and back. @param {KeyboardEvent} event */
+    /** No document has all the words. @param {SearchIndex} index @param {Plan} wanted */
+    function some(index, wanted) {
+      const unknown = wanted.words.filter(({ expansions }, at) => expansions.length === 0
+        && wanted.segments.every(({ from, to, alternatives }) => at < from || at >= to || alternatives.length === 0));
+      const said = unknown.length > 0 ? 'Nothing is like “' + unknown.map(({ word }) => short(word, 40)).join('”, “') + '”. These have the other words.'
+        : 'No entry has all of these words. These have some of them.';
+      return [element('p', 'search-some', said), ...(unknown.length > 0 ? near(index, wanted, unknown) : [])];
+    }
+
+    /** What was tried, and the nearest words. @param {SearchIndex} index @param {Plan} wanted @param {string} query */
+    function nothing(index, wanted, query) {
+      if (wanted.words.length === 0) return [element('p', 'search-none', 'Type a word or a figure, such as flame or 24 V.')];
+      return [element('p', 'search-none', 'Nothing found for “' + short(query.trim(), 60) + '”.'), tried(wanted), ...near(index, wanted, wanted.words)];
+    }
+
+    /** Known words near unknown ones, as buttons that put them in their place. @param {SearchIndex} index @param {Plan} wanted @param {Word[]} unknown */
+    function near(index, wanted, unknown) {
+      const row = element('p', 'search-near');
+      const words = wanted.words.map(({ word }) => word);
+      nearest(index, { ...wanted, words: unknown }, NEAREST).forEach((found, at) => {
+        for (const word of found) {
+          row.append(button('search-nearest', word, () => ask(words.map((other) => (other === unknown[at].word ? word : other)).join(' '))), ' ');
+        }
+      });
+      return row.childElementCount > 0 ? [element('p', 'search-near-label', 'Nearest words:'), row] : [];
+    }
+
+    /** Arrow keys walk from the field through the results and back. @param {KeyboardEvent} event */
     function walk(event) {
       if (event.altKey || event.ctrlKey || event.metaKey || event.shiftKey || event.isComposing) return;
-      const all = links();
-      const at = all.findIndex((link) => link === document.activeElement);
+      const all = stops();
+      const at = all.findIndex((stop) => stop === document.activeElement);
       const inField = document.activeElement === input;
       if (event.key === 'Escape') {
-        if (input.value === '' && all.length === 0) return;
-        input.value = '';
-        input.focus();
-        void answer();
+        if (input.value === '' && body.childElementCount === 0) return;
+        if (input.value === '') body.replaceChildren();
+        else ask('');
       } else if (event.key === 'ArrowDown' && (inField || at >= 0) && all.length > 0) {
         all[Math.min(at + 1, all.length - 1)].focus();
       } else if (event.key === 'ArrowUp' && at >= 0) {
@@ -246,13 +332,23 @@
 
     form.addEventListener('keydown', walk);
     place.addEventListener('keydown', walk);
-    input.addEventListener('focus', () => void ready());
+    input.addEventListener('focus', () => {
+      void ready();
+      if (input.value.trim() === '') showRecent();
+    });
     input.addEventListener('input', () => void answer());
     form.addEventListener('submit', (event) => {
       event.preventDefault();
       void answer().then((current) => {
-        if (current) links()[0]?.click();
+        if (current) /** @type {HTMLElement | null} */ (body.querySelector('a.search-link'))?.click();
       });
+    });
+    // Recent searches are in the way once the reader goes on to the page.
+    document.addEventListener('focusin', ({ target }) => {
+      if (input.value === '' && target instanceof Node && !form.contains(target) && !place.contains(target)) body.replaceChildren();
+    });
+    document.addEventListener('click', ({ target }) => {
+      if (input.value === '' && target instanceof Node && target.isConnected && !form.contains(target) && !place.contains(target)) body.replaceChildren();
     });
     // The browser may have kept what was typed before going back.
     if (input.value !== '') void answer();

@@ -10,17 +10,17 @@
   const alike = ([a, b]) => Math.abs(a - b) <= SOLVED * Math.max(Math.abs(a), Math.abs(b));
 
   /** @type {import("./sums").Solved} The step that solves for an input; it does not count where the input is given. */
-  kit.solved = (label, input, worked, { left, right }, step, v) => {
-    const none = (says, names) => kit.step(label, () => lack(says), names, v);
-    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, {});
-    let found = kit.step(label, step, v, v);
+  kit.solved = (label, input, worked, { left, right }, step, put, v) => {
+    const none = (says, put) => kit.step(label, () => lack(says), put, v);
+    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, () => {});
+    let found = kit.step(label, step, put, v);
     if (found.value !== null) {
       const sides = attempt(() => [left, right].map((side) => finite(side(v)))).value;
       const main = input.units[0];
       const outside = below(found.value, toBase(main, input.from)) || below(toBase(main, input.to), found.value);
       const range = `this sum takes ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`;
-      if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, v);
-      else if (outside) found = none(`It comes to ${found.shown}, and ${range}`, v);
+      if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, put);
+      else if (outside) found = none(`It comes to ${found.shown}, and ${range}`, put);
     }
     // The working of other steps shows it in the input's place.
     worked.shown = found.shown;

@@ -147,6 +147,7 @@ export type Solved = (
   worked: WorkedInput,
   sides: { left: Work<number>; right: Work<number> },
   step: any,
+  put: any,
   v: Names,
 ) => WorkedStep;
 export type WorkLists = (labels: ListLabel[], lists: any, given: Given, v: Names) => WorkedList[];

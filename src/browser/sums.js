@@ -173,22 +173,27 @@
     return [typeof value === "function" ? value(v, f) : value, at >> 1];
   }
 
-  /** Reading the name gives the value, or throws why there is none. */
-  function define(names, { id, title }, value, why, says = "") {
-    const needs = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
-    Object.defineProperty(names, id, { get: () => value ?? lack(needs), configurable: true });
-  }
+  /** Values by name: reading one that is missing throws its sentence. A name is defined once and then takes new values. */
+  kit.names = () => {
+    const [v, values, needs] = [Object.create(null), Object.create(null), Object.create(null)];
+    const put = ({ id, title }, value, why, says = "") => {
+      if (!(id in needs)) Object.defineProperty(v, id, { get: () => values[id] ?? lack(needs[id]) });
+      values[id] = value;
+      needs[id] = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
+    };
+    return { v, put };
+  };
 
-  /** An input or a field of a row; `names` takes its value. Steps alike. */
-  kit.input = (label, when, typed, names, v, f) => {
+  /** An input or a field of a row; `put` takes its value. Steps alike. */
+  kit.input = (label, when, typed, put, v, f) => {
     const counts = !when || attempt(() => when(v, f)).value === true;
     const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
     const { value, shown } = got || { value: null, shown: "" };
-    define(names, label, counts ? value : null, counts ? "has no value" : "does not count here");
+    put(label, counts ? value : null, counts ? "has no value" : "does not count here");
     return { id: label.id, value, says, shown, counts };
   };
 
-  kit.step = (label, step, names, v, f) => {
+  kit.step = (label, step, put, v, f) => {
     const { id, digits } = label;
     const unit = label.unit || PLAIN;
     const { value: got, says } = attempt(() => {
@@ -199,7 +204,7 @@
     const { value, branch, number } = got || { value: null, branch: 0, number: null };
     const words = value === true ? "yes" : value === false ? "no" : value ?? "";
     const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
-    define(names, label, value, "has no value", says);
+    put(label, value, "has no value", says);
     return { id, value, says, number, shown, branch };
   };
 
@@ -212,21 +217,22 @@
   }
 
   const sums = Object.create(null);
+  const views = Object.create(null);
 
   /** @type {import("./sums").WorkSum} */
   const work = (id, labels, given) => {
     const { when = {}, solve, lists, steps, edges = {}, phases, drawing = {} } = sums[id];
-    const v = Object.create(null);
-    const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], v, v));
+    const { v, put } = (views[id] = views[id] || kit.names());
+    const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], put, v));
     const worked = [];
     // Steps that solve for an input have its name and come first.
     const unknown = ({ id }) => (solve ? labels.inputs.findIndex((input) => input.id === id) : -1);
     for (const label of labels.steps) {
       const at = unknown(label);
-      if (at >= 0) worked.push(kit.solved(label, labels.inputs[at], inputs[at], solve, steps[label.id], v));
+      if (at >= 0) worked.push(kit.solved(label, labels.inputs[at], inputs[at], solve, steps[label.id], put, v));
     }
     const rows = lists ? kit.lists(labels.lists, lists, given, v) : [];
-    for (const label of labels.steps.slice(worked.length)) worked.push(kit.step(label, steps[label.id], v, v));
+    for (const label of labels.steps.slice(worked.length)) worked.push(kit.step(label, steps[label.id], put, v));
     return {
       inputs,
       lists: rows,

@@ -4,8 +4,11 @@ mod find;
 mod press;
 mod proof;
 mod report;
+mod reweigh;
 mod rows;
 mod sarif;
+mod walk;
+mod walk_words;
 mod work;
 
 use std::io::{IsTerminal, Write};
@@ -45,6 +48,8 @@ Examples:
   bluecone press shop-book --to out       another handbook, another folder
   bluecone find no glow                   look something up
   bluecone work flame-current pin_voltage='5 V'
+  bluecone walk igniter-stays-dark        walk through a symptom's checks
+  bluecone reweigh calls.csv              weigh the faults by past calls
 
 Exit codes: 0 done, 1 the handbook has problems, 2 the call was wrong, 3 the machine failed."
 )]
@@ -59,6 +64,8 @@ enum Command {
     Proof(proof::Proof),
     Find(find::Find),
     Work(work::Work),
+    Walk(walk::Walk),
+    Reweigh(reweigh::Reweigh),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
@@ -68,6 +75,8 @@ pub fn run() -> ExitCode {
         Command::Proof(call) => proof::run(&call),
         Command::Find(call) => find::run(&call),
         Command::Work(call) => work::run(&call),
+        Command::Walk(call) => walk::run(&call),
+        Command::Reweigh(call) => reweigh::run(&call),
     };
     ExitCode::from(ending as u8)
 }

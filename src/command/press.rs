@@ -7,7 +7,7 @@ use clap::Args;
 use indicatif::ProgressBar;
 
 use super::{Ending, complain, default_book, error_is_terminal, must_be_folder, report, say};
-use crate::site::Refusal;
+use crate::site::{Refusal, Site};
 use crate::source::Sources;
 use crate::theme::Theme;
 
@@ -70,19 +70,20 @@ fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String
         let cannot = |error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display()));
         theme.lay_folder(folder).map_err(cannot)?;
     }
-    progress.set_message("drawing pages");
-    let files = crate::press(&handbook, &theme).map_err(|problems| {
+    progress.set_message("drawing and writing pages");
+    let refused = |refusal: Refusal| match refusal {
+        Refusal::NotOurs(_) => (Ending::WrongCall, refusal.to_string()),
+        Refusal::Machine { .. } => (Ending::MachineFailed, refusal.to_string()),
+    };
+    let site = Site::begin(&call.to, &call.book).map_err(refused)?;
+    crate::press(&handbook, &theme, &|file| site.put(file)).map_err(|problems| {
         let mut sources = Sources::default();
         let diagnostics: Vec<_> = problems.into_iter().map(|problem| problem.diagnostic(&mut sources)).collect();
         progress.suspend(|| report::show(&diagnostics, &sources));
         (Ending::Problems, "nothing was written".to_owned())
     })?;
     drop(handbook);
-    progress.set_message(format!("writing {} files", files.len()));
-    let written = crate::site::write(&files, &call.to, &call.book).map_err(|refusal| match refusal {
-        Refusal::NotOurs(_) => (Ending::WrongCall, refusal.to_string()),
-        Refusal::Machine { .. } => (Ending::MachineFailed, refusal.to_string()),
-    })?;
+    let written = site.finish().map_err(refused)?;
     let folder = call.to.display();
     let size = written.bytes as f64 / 1e6;
     Ok(format!("{folder}: {} files, {size:.1} MB, {} unchanged; open {folder}/index.html\n", written.files, written.unchanged))

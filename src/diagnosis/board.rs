@@ -1,8 +1,9 @@
 //! A model with what is worked out once, before the search.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
 
 use super::model::{Minutes, Model};
 use super::situation::View;
@@ -41,7 +42,7 @@ pub(super) struct Board<'a> {
     /// How many bits say what was found at each check, and the first of them.
     pub widths: Vec<(u32, u32)>,
     /// What was worked out for sets of suspects.
-    pub views: RefCell<HashMap<Set, Rc<View>>>,
+    pub views: RefCell<FxHashMap<Set, Rc<View>>>,
 }
 
 impl<'a> Board<'a> {

@@ -30,9 +30,11 @@ struct Job {
 struct Usual {
     jobs: [Job; MAX_CHECKS],
     n_jobs: usize,
-    /// For each suspect the checks whose usual finding rules it out.
+    /// What is left of each suspect that is possible, in their order.
+    weights: [f64; MAX_SUSPECTS],
+    /// For each of these the checks whose usual finding rules it out.
     rules_out: [Set; MAX_SUSPECTS],
-    /// For each suspect the minutes of the cheapest check that may find something else under it; 0 if there is none.
+    /// For each of these the minutes of the cheapest check that may find something else under it; 0 if there is none.
     cheapest: [f64; MAX_SUSPECTS],
 }
 
@@ -53,11 +55,13 @@ impl Board<'_> {
         }
         jobs.sort_unstable_by(|a, b| b.rate.total_cmp(&a.rate));
 
-        let (left, together) = self.left(at, useful, &usual);
+        let (left, together) = self.left(at, view, useful, &usual);
         let (sum, short) = covered(&usual.jobs[..usual.n_jobs], at.whole, left, together);
         // The machine that splits its jobs counts a check's mass half-way through; it goes only when the check is done.
-        let halves = places(at.possible).map(|suspect| at.weights[suspect] * usual.cheapest[suspect]).sum::<f64>() / 2.0;
-        let dearest = places(at.possible).map(|suspect| usual.cheapest[suspect]).fold(0.0, f64::max) / 2.0;
+        let n_alive = view.alive.len();
+        let (weights, cheapest) = (&usual.weights[..n_alive], &usual.cheapest[..n_alive]);
+        let halves = weights.iter().zip(cheapest).map(|(weight, minutes)| weight * minutes).sum::<f64>() / 2.0;
+        let dearest = cheapest.iter().copied().fold(0.0, f64::max) / 2.0;
         let apart = sum + (halves - left * dearest).max(0.0);
         let with_two = if together.is_finite() { short.min(sum) } else { f64::INFINITY };
         entry * at.whole + apart.min(with_two)
@@ -65,28 +69,32 @@ impl Board<'_> {
 
     fn usual(&self, at: &Situation, view: &View, useful: Set) -> Usual {
         let none = Job { mass: 0.0, minutes: 0.0, rate: 0.0, state: State::Isolated };
-        let mut usual =
-            Usual { jobs: [none; MAX_CHECKS], n_jobs: 0, rules_out: [0; MAX_SUSPECTS], cheapest: [f64::INFINITY; MAX_SUSPECTS] };
+        let mut usual = Usual {
+            jobs: [none; MAX_CHECKS],
+            n_jobs: 0,
+            weights: [0.0; MAX_SUSPECTS],
+            rules_out: [0; MAX_SUSPECTS],
+            cheapest: [f64::INFINITY; MAX_SUSPECTS],
+        };
+        let n_alive = view.alive.len();
+        let weights = &mut usual.weights[..n_alive];
+        view.alive.iter().zip(weights.iter_mut()).for_each(|(&suspect, weight)| *weight = at.weights[suspect as usize]);
         for check in places(useful) {
             let model = &self.model.checks[check];
-            let groups = self.groups_of(view, check);
-            // Outcomes of further groups are never taken for the usual ones, which can only lower the bound.
-            let mut masses = [0.0; 16];
-            for (outcome, &group) in model.outcomes.iter().zip(groups).filter(|(_, group)| (1..16).contains(*group)) {
-                masses[group as usize] += places(at.possible).map(|suspect| at.weights[suspect] * outcome.likelihood[suspect]).sum::<f64>();
-            }
-            let (group, stays) =
-                (1..16).fold((1, masses[1]), |best, group| if masses[group] > best.1 { (group, masses[group]) } else { best });
-            let mut chances = [0.0; MAX_SUSPECTS];
-            for (outcome, _) in model.outcomes.iter().zip(groups).filter(|(_, of)| **of as usize == group) {
-                places(at.possible).for_each(|suspect| chances[suspect] += outcome.likelihood[suspect]);
-            }
-            for suspect in places(at.possible) {
-                if chances[suspect] <= 0.0 {
-                    usual.rules_out[suspect] |= bit(check);
+            let mut likeliest: (&[f64], f64) = (&[], f64::NEG_INFINITY);
+            for row in view.rows_of(check) {
+                let mass = row.iter().zip(weights.iter()).map(|(chance, weight)| chance * weight).sum::<f64>();
+                if mass > likeliest.1 {
+                    likeliest = (row, mass);
                 }
-                if chances[suspect] < 1.0 - SAME {
-                    usual.cheapest[suspect] = usual.cheapest[suspect].min(model.minutes);
+            }
+            let (row, stays) = likeliest;
+            for ((&chance, rules_out), cheapest) in row.iter().zip(&mut usual.rules_out).zip(&mut usual.cheapest) {
+                if chance <= 0.0 {
+                    *rules_out |= bit(check);
+                }
+                if chance < 1.0 - SAME {
+                    *cheapest = cheapest.min(model.minutes);
                 }
             }
             let mass = at.whole - stays;
@@ -95,7 +103,7 @@ impl Board<'_> {
                 usual.n_jobs += 1;
             }
         }
-        for minutes in &mut usual.cheapest {
+        for minutes in &mut usual.cheapest[..n_alive] {
             *minutes = if minutes.is_finite() { *minutes } else { 0.0 };
         }
         usual
@@ -103,15 +111,15 @@ impl Board<'_> {
 
     /// The most that can be left on the usual way at its end, unless two suspects stay on it that checks part; and the
     /// minutes of these checks, the least of any two such suspects.
-    fn left(&self, at: &Situation, useful: Set, usual: &Usual) -> (f64, f64) {
+    fn left(&self, at: &Situation, view: &View, useful: Set, usual: &Usual) -> (f64, f64) {
         let mut left = self.leader(at).1 * at.whole / self.certainty;
         let mut together = f64::INFINITY;
-        for a in places(at.possible) {
+        for (a, &suspect) in view.alive.iter().enumerate() {
             let mut alike = 0.0;
-            for b in places(at.possible) {
-                let parting = self.parting[a][b] & useful;
+            for (b, &other) in view.alive.iter().enumerate() {
+                let parting = self.parting[suspect as usize][other as usize] & useful;
                 if parting == 0 {
-                    alike += at.weights[b];
+                    alike += usual.weights[b];
                 } else if a < b && parting & (usual.rules_out[a] | usual.rules_out[b]) == 0 {
                     together = together.min(places(parting).map(|check| self.model.checks[check].minutes).sum());
                 }

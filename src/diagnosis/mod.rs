@@ -13,14 +13,18 @@ mod model;
 mod plan;
 mod policy;
 mod read;
+mod record;
 mod situation;
 mod solve;
+mod walk;
 mod written;
 
 pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
 pub use policy::{Ask, Branch, Node, Odds, Policy};
-pub use read::{UNSTATED_CHANGE_MINUTES, likelihoods, model};
+pub use read::{UNSTATED_CHANGE_MINUTES, model, model_with};
+pub use record::{CREDIBLE, Reweighed, interval, reweigh};
 pub use situation::CERTAINTY;
+pub use walk::{Aside, Event, Look, Next, Reason, Refusal, Step, UnreadEvent, Walk, WrongEvent};
 
 use std::collections::BTreeMap;
 

@@ -1,6 +1,6 @@
 //! From solved situations to a policy that can be read.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::board::{Board, places};
 use super::policy::{Ask, Branch, Node, Odds, Policy};
@@ -18,7 +18,7 @@ pub(super) fn exact(board: &Board, solver: &mut Solver, minutes: f64, written_mi
 #[derive(Default)]
 pub(super) struct Plan {
     pub nodes: Vec<Node>,
-    known: HashMap<Key, usize>,
+    known: FxHashMap<Key, usize>,
 }
 
 impl Plan {
@@ -47,9 +47,10 @@ impl Plan {
         let mut ask = ask(board, at, &action, &endings);
         endings.sort_by(|a, b| b.probability.total_cmp(&a.probability));
         for ending in endings {
+            let outcomes = board.outcomes_of(at, &view, check, &ending);
             let (node, minutes) = self.add(board, &ending.then, best);
             ask.left_minutes += ending.probability * minutes;
-            ask.branches.push(Branch { outcomes: ending.outcomes, probability: ending.probability, node });
+            ask.branches.push(Branch { outcomes, probability: ending.probability, node });
         }
         let minutes = ask.left_minutes;
         self.nodes[place] = Node::Ask(ask);

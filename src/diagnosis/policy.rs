@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::model::Model;
 use crate::handbook::State;
 
 /// What to do in every case that can come. Steps that are reached with the same knowledge are one node with several ways in.
@@ -94,6 +95,44 @@ impl Policy {
     /// The node where the diagnosis begins.
     pub fn root(&self) -> &Node {
         &self.nodes[0]
+    }
+
+    /// What this policy comes to if the suspects have other chances than those it was made for: expected minutes, and the
+    /// chance that the fault at its end is the right one or one of those left open. It ends where it did before.
+    pub fn under(&self, model: &Model, chances: &[f64]) -> (f64, f64) {
+        // A node's suspects have the same chances on every way in, but for a factor, so that each is worked out once.
+        let mut known: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
+        self.from(0, model, chances, &mut known)
+    }
+
+    fn from(&self, node: usize, model: &Model, weights: &[f64], known: &mut BTreeMap<usize, (f64, f64)>) -> (f64, f64) {
+        if let Some(found) = known.get(&node) {
+            return *found;
+        }
+        let whole: f64 = weights.iter().sum();
+        let found = match &self.nodes[node] {
+            Node::Ask(ask) => {
+                let (mut minutes, mut right) = (ask.minutes, 0.0);
+                for branch in &ask.branches {
+                    let chance = |suspect: usize| -> f64 {
+                        branch.outcomes.iter().map(|&outcome| model.checks[ask.check].outcomes[outcome].likelihood[suspect]).sum()
+                    };
+                    let then: Vec<f64> = weights.iter().enumerate().map(|(suspect, weight)| weight * chance(suspect)).collect();
+                    let reached = then.iter().sum::<f64>() / whole;
+                    if reached > 0.0 {
+                        let (after, named) = self.from(branch.node, model, &then, known);
+                        minutes += reached * after;
+                        right += reached * named;
+                    }
+                }
+                (minutes, right)
+            }
+            Node::Onward { minutes, .. } => (*minutes, 1.0),
+            Node::Open { .. } => (0.0, 1.0),
+            Node::Found { suspect, .. } => (0.0, weights[*suspect] / whole),
+        };
+        known.insert(node, found);
+        found
     }
 
     /// For each node the chance that the diagnosis comes by.

@@ -13,8 +13,16 @@ pub const UNSTATED_CHANGE_MINUTES: f64 = 0.0;
 /// # Errors
 /// The numbers make no model: no suspects, too many of them or of checks.
 pub fn model(handbook: &Handbook, symptom: &Symptom) -> Result<Model, ModelError> {
-    let suspects: Vec<SuspectModel> =
-        symptom.suspects.iter().map(|suspect| SuspectModel { fault: suspect.fault.clone(), chance: suspect.weight }).collect();
+    model_with(handbook, symptom, &handbook.chances(symptom))
+}
+
+/// The same with chances of one's own for the suspects, in their order.
+///
+/// # Errors
+/// As for [`model`].
+pub fn model_with(handbook: &Handbook, symptom: &Symptom, chances: &[f64]) -> Result<Model, ModelError> {
+    let suspects = symptom.suspects.iter().zip(chances);
+    let suspects: Vec<SuspectModel> = suspects.map(|(suspect, &chance)| SuspectModel { fault: suspect.fault.clone(), chance }).collect();
     let faults: Vec<&Name> = symptom.suspects.iter().map(|suspect| &suspect.fault).collect();
 
     let checks = with_those_before(handbook, symptom);
@@ -26,7 +34,7 @@ pub fn model(handbook: &Handbook, symptom: &Symptom) -> Result<Model, ModelError
         minutes: check.minutes,
         after: check.after.iter().filter_map(place).collect(),
         erased_by: check.erased_by.clone(),
-        guard: check.outcomes.iter().all(|outcome| outcome.keeps.is_empty() && outcome.drops.is_empty() && outcome.likely.is_empty()),
+        guard: !check.tells(),
         outcomes: outcomes(check, &faults),
     });
     let changes = handbook.book.state_changes.iter().map(|change| (change.from, change.to, change.minutes));
@@ -49,35 +57,10 @@ fn with_those_before<'a>(handbook: &'a Handbook, symptom: &Symptom) -> Vec<&'a C
 }
 
 fn outcomes(check: &Check, faults: &[&Name]) -> Vec<OutcomeModel> {
-    let under: Vec<Vec<f64>> = faults.iter().map(|fault| likelihoods(&check.outcomes, fault)).collect();
+    let under: Vec<Vec<f64>> = faults.iter().map(|fault| check.likelihoods(fault)).collect();
     let one = |(place, outcome): (usize, &Outcome)| OutcomeModel {
         id: outcome.id.clone(),
         likelihood: under.iter().map(|chances| chances[place]).collect(),
     };
     check.outcomes.iter().enumerate().map(one).collect()
-}
-
-/// The chance of each outcome of a check under a fault; they add up to 1.
-///
-/// An outcome is impossible under the fault if it drops it, or keeps others and not it. Of the outcomes that are left, those
-/// for which the entry gives a likelihood have that chance; what then remains up to 1 is shared evenly among the others. If
-/// there are no others, or the given chances exceed 1, the given ones are divided by their sum. A fault under which no
-/// outcome is possible contradicts itself: the check then says nothing about it, and each outcome has the same chance.
-pub fn likelihoods(outcomes: &[Outcome], fault: &Name) -> Vec<f64> {
-    let possible = |outcome: &Outcome| !outcome.drops.contains(fault) && (outcome.keeps.is_empty() || outcome.keeps.contains(fault));
-    let given = |outcome: &Outcome| outcome.likely.iter().find(|(name, _)| name == fault).map(|(_, chance)| chance.max(0.0));
-    let live: Vec<&Outcome> = outcomes.iter().filter(|outcome| possible(outcome)).collect();
-    if live.is_empty() {
-        return vec![1.0 / outcomes.len() as f64; outcomes.len()];
-    }
-    let sum: f64 = live.iter().filter_map(|outcome| given(outcome)).sum();
-    let others = live.iter().filter(|outcome| given(outcome).is_none()).count();
-    let scale = if (others == 0 && sum > 0.0) || sum > 1.0 { 1.0 / sum } else { 1.0 };
-    let share = if others == 0 { 1.0 / live.len() as f64 } else { (1.0 - sum).max(0.0) / others as f64 };
-    let one = |outcome: &Outcome| match given(outcome) {
-        _ if !possible(outcome) => 0.0,
-        Some(chance) if sum > 0.0 => chance * scale,
-        _ => share,
-    };
-    outcomes.iter().map(one).collect()
 }

@@ -16,6 +16,12 @@ pub(super) struct View {
     /// The group of each outcome of each check, one check after the other; all 0 for checks that part nothing. Outcomes of a
     /// group leave the same odds; those of group 1 leave the odds that were; those of group 0 cannot be.
     groups: Vec<u8>,
+    /// The suspects, in order.
+    pub alive: Vec<u8>,
+    /// For each check the first of its rows; at the end how many there are.
+    first_row: Vec<u32>,
+    /// For each group of a check, from group 1 on, its chance under each of the suspects.
+    rows: Vec<f64>,
 }
 
 /// Where a diagnosis stands.
@@ -66,7 +72,8 @@ pub(super) struct Way {
 
 /// One way a check can end: outcomes that leave the same odds.
 pub(super) struct Ending {
-    pub outcomes: Vec<usize>,
+    /// The group of its outcomes; 0 if the check parts nothing.
+    group: u8,
     pub probability: f64,
     pub then: Situation,
 }
@@ -104,14 +111,31 @@ impl<'a> Board<'a> {
         let first = possible.trailing_zeros() as usize;
         let parts = |check: &usize| first < MAX_SUSPECTS && self.differs[*check][first] & possible != 0;
         let parting = places(self.doable).filter(parts).fold(0, |set, check| set | bit(check));
-        let mut groups = Vec::with_capacity(self.first_outcome.last().copied().unwrap_or(0));
+        let mut view = View {
+            parting,
+            groups: Vec::with_capacity(self.first_outcome.last().copied().unwrap_or(0)),
+            alive: places(possible).map(|suspect| suspect as u8).collect(),
+            first_row: vec![0],
+            rows: Vec::new(),
+        };
+        let mut n_rows = 0;
         for check in 0..self.model.checks.len() {
-            match parting & bit(check) {
-                0 => groups.resize(self.first_outcome[check + 1], 0),
-                _ => groups.extend(self.groups(check, possible)),
+            if parting & bit(check) == 0 {
+                view.groups.resize(self.first_outcome[check + 1], 0);
+            } else {
+                let groups = self.groups(check, possible);
+                for group in 1..=groups.iter().copied().max().unwrap_or(0) {
+                    n_rows += 1;
+                    let outcomes = || self.model.checks[check].outcomes.iter().zip(&groups).filter(|(_, of)| **of == group);
+                    let row =
+                        view.alive.iter().map(|&suspect| outcomes().map(|(outcome, _)| outcome.likelihood[suspect as usize]).sum::<f64>());
+                    view.rows.extend(row);
+                }
+                view.groups.extend(groups);
             }
+            view.first_row.push(n_rows);
         }
-        let view = Rc::new(View { parting, groups });
+        let view = Rc::new(view);
         self.views.borrow_mut().insert(possible, Rc::clone(&view));
         view
     }
@@ -141,6 +165,14 @@ impl<'a> Board<'a> {
     /// The groups of a check's outcomes.
     pub fn groups_of<'v>(&self, view: &'v View, check: usize) -> &'v [u8] {
         &view.groups[self.first_outcome[check]..self.first_outcome[check + 1]]
+    }
+
+    /// The outcomes of one way in which a check can end.
+    pub fn outcomes_of(&self, at: &Situation, view: &View, check: usize, ending: &Ending) -> Vec<usize> {
+        let groups = self.groups_of(view, check);
+        let outcomes = &self.model.checks[check].outcomes;
+        let can_be = |outcome: usize| places(at.possible).any(|suspect| outcomes[outcome].likelihood[suspect] > 0.0);
+        (0..groups.len()).filter(|&outcome| if ending.group == 0 { can_be(outcome) } else { groups[outcome] == ending.group }).collect()
     }
 
     /// Checks that would still part what is possible, and have not been done.
@@ -234,32 +266,37 @@ impl<'a> Board<'a> {
 
     /// How a check can end; outcomes that cannot be are left out.
     pub fn endings(&self, at: &Situation, view: &View, action: &Action) -> Vec<Ending> {
-        let check = &self.model.checks[action.check];
-        let mut then = at.clone();
-        self.pass(&mut then, action);
-        let groups = self.groups_of(view, action.check);
+        let mut passed = at.clone();
+        self.pass(&mut passed, action);
         if view.parting & bit(action.check) == 0 {
-            let can_be = |&outcome: &usize| places(at.possible).any(|suspect| check.outcomes[outcome].likelihood[suspect] > 0.0);
-            return vec![Ending { outcomes: (0..check.outcomes.len()).filter(can_be).collect(), probability: 1.0, then }];
+            return vec![Ending { group: 0, probability: 1.0, then: passed }];
         }
-        let mut endings: Vec<Ending> = Vec::new();
-        for group in 1..=groups.iter().copied().max().unwrap_or(0) {
-            let outcomes: Vec<usize> = (0..groups.len()).filter(|&outcome| groups[outcome] == group).collect();
-            let Some(&first) = outcomes.first() else { continue };
-            let mut then = then.clone();
+        let groups = self.groups_of(view, action.check);
+        let mut endings: Vec<Ending> = Vec::with_capacity(groups.len());
+        for (row, group) in view.rows_of(action.check).zip(1..) {
+            let Some(first) = groups.iter().position(|&of| of == group) else { continue };
+            let mut then = passed.clone();
             then.seen[action.check] = first as u8;
             then.whole = 0.0;
-            for suspect in places(at.possible) {
-                let chance: f64 = outcomes.iter().map(|&outcome| check.outcomes[outcome].likelihood[suspect]).sum();
-                then.weights[suspect] *= chance;
-                then.whole += then.weights[suspect];
-                if then.weights[suspect] <= 0.0 {
-                    then.possible &= !bit(suspect);
+            for (&suspect, chance) in view.alive.iter().zip(row) {
+                let weight = &mut then.weights[suspect as usize];
+                *weight *= chance;
+                then.whole += *weight;
+                if *weight <= 0.0 {
+                    then.possible &= !bit(suspect as usize);
                 }
             }
-            endings.push(Ending { outcomes, probability: then.whole / at.whole, then });
+            endings.push(Ending { group, probability: then.whole / at.whole, then });
         }
         endings
+    }
+}
+
+impl View {
+    /// The chances of a check's groups under the suspects, from group 1 on; none if the check parts nothing.
+    pub fn rows_of(&self, check: usize) -> impl Iterator<Item = &[f64]> {
+        let width = self.alive.len();
+        self.rows[self.first_row[check] as usize * width..self.first_row[check + 1] as usize * width].chunks_exact(width.max(1))
     }
 }
 

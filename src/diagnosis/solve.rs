@@ -1,6 +1,6 @@
 //! The exact search: least expected minutes by branch and bound over situations, each solved once.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::board::Board;
 use super::situation::{Action, Ending, Key, Situation, View};
@@ -18,7 +18,7 @@ enum Known {
 
 pub(super) struct Solver<'b, 'a> {
     board: &'b Board<'a>,
-    known: HashMap<Key, Known>,
+    known: FxHashMap<Key, Known>,
     /// Situations opened so far, and how many may be.
     pub opened: usize,
     budget: usize,
@@ -35,7 +35,7 @@ pub(super) struct Choice {
 
 impl<'b, 'a> Solver<'b, 'a> {
     pub fn new(board: &'b Board<'a>, budget: usize) -> Self {
-        Self { board, known: HashMap::new(), opened: 0, budget }
+        Self { board, known: FxHashMap::default(), opened: 0, budget }
     }
 
     /// The least expected minutes from a situation; `None` if the budget does not suffice.

@@ -1,6 +1,6 @@
 //! What the order as the author wrote it costs, so that the computed one can be held against it.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::board::{Board, bit, places};
 use super::situation::{Key, Situation, View};
@@ -21,11 +21,11 @@ pub(super) fn minutes(board: &Board, budget: usize) -> Option<f64> {
             order.push(place);
         }
     }
-    let mut known = HashMap::new();
+    let mut known = FxHashMap::default();
     from(board, &order, &board.start(), &mut known, budget)
 }
 
-fn from(board: &Board, order: &[usize], at: &Situation, known: &mut HashMap<Key, f64>, budget: usize) -> Option<f64> {
+fn from(board: &Board, order: &[usize], at: &Situation, known: &mut FxHashMap<Key, f64>, budget: usize) -> Option<f64> {
     let view = board.view(at.possible);
     if board.over(at, &view) {
         return Some(0.0);

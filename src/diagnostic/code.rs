@@ -232,6 +232,53 @@ codes! {
         "Some readings are lost once the appliance is brought into another state: a control that is switched off can forget its code. The check that reads it says so under `erased-by`, and no check in such a state may come before it, neither in a symptom's list nor through `after`."
         "checks: [check:igniter-resistance, check:lockout-history]" => "checks: [check:lockout-history, check:igniter-resistance]"
     }
+    OutOfOrder "out-of-order" Error {
+        "a symptom lists a check before one that must come first"
+        "The order as written is what a reader follows on paper. A check that another one names under `after`, often because a safety rule asks for it, stands before it in the list too."
+        "checks: [check:igniter-resistance, check:prove-dead]" => "checks: [check:prove-dead, check:igniter-resistance]"
+    }
+    // Diagnosis.
+    NothingToFind "nothing-to-find" Error {
+        "under a fault no outcome of a check is possible"
+        "Each outcome drops the fault or keeps others only. Whatever is found would rule it out, though nobody looked for it."
+        "- {id: open, keeps: [fault:igniter-open]}\n- {id: good, drops: [fault:lead-loose]}" => "- {id: open, keeps: [fault:igniter-open, fault:lead-loose]}\n- {id: good, drops: [fault:igniter-open]}"
+    }
+    PartsNothing "parts-nothing" Warning {
+        "a check says nothing that parts the faults of its symptoms"
+        "In every symptom that uses the check, each fault gives each outcome with the same chance. To do it would cost minutes and tell nothing."
+        "- {id: good, seen: It is clean}" => "- {id: good, seen: It is clean, drops: [fault:burner-dirty]}"
+    }
+    KeepsNothing "keeps-nothing" Warning {
+        "an outcome keeps no fault of any symptom that uses the check"
+        "Who finds it stands without a fault to go on with."
+        "keeps: [fault:door-open]" => "keeps: [fault:door-open, fault:limit-open]"
+    }
+    UnpartedFaults "unparted-faults" Warning {
+        "no check of the symptom parts two of its faults"
+        "The diagnosis then ends with both of them open. List a check that finds one and not the other."
+        "checks: [check:igniter-look]" => "checks: [check:igniter-look, check:igniter-resistance]"
+    }
+    WeightsSum "weights-sum" Warning {
+        "weights that look like per cent do not come to 100"
+        "Weights are relative and may have any sum. If they come close to 100 and miss it, one was most likely mistyped or left out."
+        "weight: 45\nweight: 45" => "weight: 55\nweight: 45"
+    }
+    StageWithoutSymptom "stage-without-symptom" Warning {
+        "no symptom stops at a stage of the sequence"
+        "A technician whose appliance stops there finds nothing to begin with."
+        "" => ""
+    }
+    // The shop's record.
+    RecordRow "record-row" Error {
+        "a row of the record of calls cannot be read"
+        "A record has the columns date, appliance, symptom, fault and minutes. Dates are year-month-day, symptom and fault are ids of the handbook, minutes are above 0. A row that is guessed at would weigh faults wrongly, so nothing is taken until all rows are right."
+        "25/11/2026,furnace,igniter-stays-dark,igniter-open,40" => "2026-11-25,furnace,igniter-stays-dark,igniter-open,40"
+    }
+    UnlistedFault "unlisted-fault" Warning {
+        "a call ended on a fault that its symptom does not list"
+        "The call is not counted. It may be a slip in the record; or the symptom lacks a fault that does occur."
+        "2026-11-25,furnace,igniter-stays-dark,burner-dirty,40" => "2026-11-25,furnace,igniter-stays-dark,igniter-open,40"
+    }
     // Formulas.
     FormulaSyntax "formula-syntax" Error {
         "the formula cannot be read"

@@ -19,6 +19,8 @@ pub struct Check {
     pub measures: Option<Name>,
     pub steps: Vec<Prose>,
     pub outcomes: Vec<Outcome>,
+    /// The id of the outcome that is usual when the fault lies elsewhere.
+    pub usual: Option<String>,
     /// Checks that must end the work.
     pub closing: Vec<Name>,
 }

@@ -12,7 +12,9 @@ mod course;
 mod fault;
 mod measurement;
 mod name;
+mod odds;
 mod plain;
+mod record;
 mod safety;
 mod source_entry;
 mod symptom;
@@ -28,6 +30,7 @@ pub use course::{Course, Module, Quiz};
 pub use fault::{Fault, Mend};
 pub use measurement::{Band, Measurement, Severity};
 pub use name::{Kind, Name};
+pub use record::{Call, Record, Share, USUAL_STRENGTH};
 pub use safety::{SafetyNote, Signal};
 pub use source_entry::{SourceEntry, SourceKind};
 pub use symptom::{Basis, Suspect, Symptom};
@@ -52,6 +55,8 @@ pub struct Handbook {
     pub courses: Vec<Course>,
     /// In reading order.
     pub guide: Vec<GuidePage>,
+    /// The shop's past calls, if the handbook has them.
+    pub record: Option<Record>,
 }
 
 /// One entry of any kind.
@@ -116,6 +121,15 @@ impl Handbook {
             Kind::Source => at(&self.sources, id, |entry| &entry.common).map(Entry::Source),
             Kind::Course => at(&self.courses, id, |entry| &entry.common).map(Entry::Course),
             Kind::Guide => None,
+        }
+    }
+
+    /// The chances of a symptom's faults, in their order; together 1. Past calls count if the handbook has any.
+    pub fn chances(&self, symptom: &Symptom) -> Vec<f64> {
+        let whole: f64 = symptom.suspects.iter().map(|suspect| suspect.weight).sum();
+        match &self.record {
+            Some(record) => record.shares(symptom).iter().map(Share::now).collect(),
+            None => symptom.suspects.iter().map(|suspect| suspect.weight / whole).collect(),
         }
     }
 

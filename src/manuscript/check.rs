@@ -32,6 +32,8 @@ record! {
         pub steps: List<Prose, 1>,
         /// What may come out.
         pub outcomes: List<Outcome, 2>,
+        /// The id of the outcome that is usual when the fault lies elsewhere; left out, it is the only one in a good band.
+        pub usual: Option<Word>,
         /// Checks to end the work with.
         pub closing: Vec<RefText<ToCheck>>,
     }

@@ -25,6 +25,8 @@ pub struct Listed {
 #[derive(Debug, PartialEq, Eq)]
 pub enum Role {
     Handbook,
+    /// A record of calls beside `handbook.yaml`, which must name it.
+    Record,
     /// An entry or a page of the guide, with its id; a page's number orders it.
     Entry {
         kind: Kind,
@@ -173,6 +175,7 @@ fn folder_role(names: &[String]) -> Option<Role> {
 fn file_role(names: &[String]) -> Option<Role> {
     let (folder, name) = match names {
         [name] if name == "handbook.yaml" => return Some(Role::Handbook),
+        [name] if name.ends_with(".csv") => return Some(Role::Record),
         [name] => {
             let hint = match nearest(name, ["handbook.yaml"]) {
                 Some(near) => format!("did you mean `{near}`?"),

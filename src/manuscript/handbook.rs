@@ -2,7 +2,7 @@
 
 use super::kind::Kind;
 use super::list::List;
-use super::number::{NotNegative, Ranged};
+use super::number::{NotNegative, Positive, Ranged};
 use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToSafety};
@@ -37,6 +37,8 @@ record! {
         pub state_changes: Vec<StateChange>,
         /// What entries must carry to be published.
         pub safety_rules: Vec<SafetyRule>,
+        /// The shop's past calls, which re-weigh the symptoms' faults.
+        pub record: Option<RecordOfCalls>,
     }
 }
 
@@ -63,6 +65,16 @@ record! {
         pub minutes: Ranged<NotNegative>,
         /// What it takes, and where the figure comes from.
         pub note: Option<Text>,
+    }
+}
+
+record! {
+    /// Past calls and how much they weigh.
+    pub struct RecordOfCalls {
+        /// The file of the calls, beside handbook.yaml: comma-separated values with the columns date, appliance, symptom, fault and minutes.
+        pub file: Text,
+        /// The written weights of a symptom count as much as so many calls; above 0, left out 20.
+        pub strength: Option<Ranged<Positive>>,
     }
 }
 

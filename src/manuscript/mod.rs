@@ -65,7 +65,7 @@ pub use yaml::parse as parse_yaml;
 
 use std::collections::BTreeSet;
 
-use crate::source::Sources;
+use crate::source::{SourceId, Sources};
 
 /// A handbook's entries as written, each kind in order of ids.
 #[derive(Debug, Clone, Default)]
@@ -85,6 +85,8 @@ pub struct Manuscript {
     pub courses: Vec<Entry<Course>>,
     /// In order of number, then id.
     pub guide: Vec<GuidePage>,
+    /// Tables of calls beside `handbook.yaml`, whether it names them or not.
+    pub records: Vec<SourceId>,
     /// Entries that have a file but could not be read in full: a link to one of them is not broken.
     pub unread: BTreeSet<(Kind, String)>,
 }

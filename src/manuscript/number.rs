@@ -92,7 +92,7 @@ impl Range for Positive {
     const WORDS: &'static str = "a number above 0";
 
     fn holds(number: f64) -> bool {
-        number > 0.0
+        number > 0.0 && number.is_finite()
     }
 
     fn schema() -> Schema {
@@ -104,7 +104,7 @@ impl Range for NotNegative {
     const WORDS: &'static str = "a number of 0 or more";
 
     fn holds(number: f64) -> bool {
-        number >= 0.0
+        number >= 0.0 && number.is_finite()
     }
 
     fn schema() -> Schema {

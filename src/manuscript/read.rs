@@ -89,6 +89,7 @@ struct File {
 
 enum Part {
     Handbook(Box<HandbookFile>),
+    Record,
     Symptom(Box<Entry<Symptom>>),
     Fault(Box<Entry<Fault>>),
     Check(Box<Entry<Check>>),
@@ -124,6 +125,7 @@ impl File {
                 Role::Handbook => yaml::parse(id, &opened.text, &mut problems)
                     .and_then(|node| decode_handbook(node, &mut problems))
                     .map(|handbook| Part::Handbook(Box::new(handbook))),
+                Role::Record => Some(Part::Record),
                 Role::Entry { kind: Kind::Guide, id: name, number } => {
                     let name = Placed::new(name.clone(), Span::new(id, 0, 0));
                     guide::page(name, *number, Inset::plain(id, opened.text.clone(), 0), &mut problems).map(Part::Guide)
@@ -209,6 +211,7 @@ fn gather(files: Vec<File>) -> Book {
         let manuscript = &mut book.manuscript;
         match file.part {
             Some(Part::Handbook(handbook)) => manuscript.handbook = Some(*handbook),
+            Some(Part::Record) => manuscript.records.push(source),
             Some(Part::Symptom(entry)) => manuscript.symptoms.push(*entry),
             Some(Part::Fault(entry)) => manuscript.faults.push(*entry),
             Some(Part::Check(entry)) => manuscript.checks.push(*entry),

@@ -50,6 +50,16 @@ impl Address {
         Self(format!("quiz/{topic}.js"))
     }
 
+    /// The script with a symptom's numbers for the walk.
+    pub fn walk_script(symptom: &str) -> Self {
+        Self(format!("walk/symptoms/{symptom}.js"))
+    }
+
+    /// The script with what a walk shows at a check.
+    pub fn walk_check_script(check: &str) -> Self {
+        Self(format!("walk/checks/{check}.js"))
+    }
+
     /// A script of the site, by its file name.
     pub fn script(file: &str) -> Self {
         Self(format!("scripts/{file}"))
@@ -87,12 +97,17 @@ impl Address {
 
     /// What a page at `here` writes to reach this file; the name alone within one folder.
     pub fn from(&self, here: &Address) -> String {
-        let target: Vec<&str> = self.0.split('/').collect();
-        let start: Vec<&str> = here.0.split('/').collect();
-        let folders = target.len().min(start.len()) - 1;
-        let shared = (0..folders).take_while(|&at| target[at] == start[at]).count();
-        let mut link = "../".repeat(start.len() - 1 - shared);
-        link.push_str(&target[shared..].join("/"));
+        let (mut target, mut start) = (self.0.as_str(), here.0.as_str());
+        while let (Some((folder, rest)), Some((other, there))) = (target.split_once('/'), start.split_once('/')) {
+            if folder != other {
+                break;
+            }
+            (target, start) = (rest, there);
+        }
+        let up = start.matches('/').count();
+        let mut link = String::with_capacity(3 * up + target.len());
+        (0..up).for_each(|_| link.push_str("../"));
+        link.push_str(target);
         link
     }
 

@@ -38,6 +38,8 @@ struct OutcomeView {
     drops: Vec<Link>,
     likely: Vec<LikelyView>,
     next: Option<Link>,
+    /// Whether it is what most faults give.
+    usual: bool,
 }
 
 #[derive(Serialize)]
@@ -62,12 +64,12 @@ pub(super) fn view(check: &Check, pen: &Pen) -> CheckView {
         measures: check.measures.as_ref().and_then(|name| pen.link(name)),
         gauge_svg: measured.map(|measurement| gauge::svg(measurement, &measurement.common.id)),
         steps_html: check.steps.iter().enumerate().map(|(at, step)| pen.short(&format!("step-{}", at + 1), step)).collect(),
-        outcomes: check.outcomes.iter().map(|outcome| one(outcome, measured, pen)).collect(),
+        outcomes: check.outcomes.iter().map(|outcome| one(outcome, check.usual.as_deref(), measured, pen)).collect(),
         closing: check_lines(&check.closing, pen),
     }
 }
 
-fn one(outcome: &Outcome, measured: Option<&Measurement>, pen: &Pen) -> OutcomeView {
+fn one(outcome: &Outcome, usual: Option<&str>, measured: Option<&Measurement>, pen: &Pen) -> OutcomeView {
     let (band, seen) = match &outcome.seen {
         Seen::Band(id) => (measured.and_then(|measurement| measurement::band(measurement, id, pen)), None),
         Seen::Words(words) => (None, Some(words.clone())),
@@ -82,5 +84,6 @@ fn one(outcome: &Outcome, measured: Option<&Measurement>, pen: &Pen) -> OutcomeV
         drops: pen.links(&outcome.drops),
         likely: outcome.likely.iter().filter_map(likely).collect(),
         next: outcome.next.as_ref().and_then(|name| pen.link(name)),
+        usual: usual == Some(outcome.id.as_str()),
     }
 }

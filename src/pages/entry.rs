@@ -8,7 +8,8 @@ use tera::Context;
 use super::backlinks::Backlinks;
 use super::frame::{Frame, Sheet, trail};
 use super::pen::{Cited, Link, LinkGroup, Pen};
-use super::{Address, Extras, File, calculator, check, course, diagnosis, fault, hazard, measurement, source_entry, symptom, table, task};
+use super::source_entry::{self, Takings};
+use super::{Address, Extras, File, calculator, check, course, diagnosis, fault, hazard, measurement, symptom, table, task};
 use crate::handbook::{Entry, GuidePage, Kind, Name};
 use crate::theme::ThemeProblem;
 
@@ -46,18 +47,19 @@ struct Place<'a> {
 pub(super) struct Entries<'a> {
     pub frame: &'a Frame<'a>,
     pub backlinks: &'a Backlinks,
+    pub takings: &'a Takings<'a>,
     pub extras: &'a Extras,
     /// The entries of each kind, in the order of ids.
     siblings: BTreeMap<Kind, Vec<Entry<'a>>>,
 }
 
 impl<'a> Entries<'a> {
-    pub fn new(frame: &'a Frame<'a>, backlinks: &'a Backlinks, extras: &'a Extras) -> Self {
+    pub fn new(frame: &'a Frame<'a>, backlinks: &'a Backlinks, takings: &'a Takings<'a>, extras: &'a Extras) -> Self {
         let mut siblings: BTreeMap<Kind, Vec<Entry>> = BTreeMap::new();
         for entry in frame.handbook.entries() {
             siblings.entry(entry.kind()).or_default().push(entry);
         }
-        Self { frame, backlinks, extras, siblings }
+        Self { frame, backlinks, takings, extras, siblings }
     }
 
     pub fn draw(&self, entry: Entry) -> Result<File, ThemeProblem> {
@@ -67,9 +69,12 @@ impl<'a> Entries<'a> {
         let common = entry.common();
         let mut context = Context::new();
         context.insert("entry", &self.view(entry, &name, &pen));
-        let template = add_kind(entry, self.extras, &pen, &mut context);
+        let template = self.add_kind(entry, &pen, &mut context);
         let mut scripts = match entry {
             Entry::Calculator(calculator) => super::sum_scripts(calculator),
+            Entry::Symptom(_) if self.extras.diagnoses.get(&name).is_some_and(super::walk::leads_anywhere) => {
+                super::walk::scripts(&name.id)
+            }
             _ => Vec::new(),
         };
         if has_gauge(entry) {
@@ -141,6 +146,57 @@ impl<'a> Entries<'a> {
         let html = self.frame.draw("guide.html", &sheet, context)?;
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
     }
+
+    /// Gives the template what its kind adds, and names the template.
+    fn add_kind(&self, entry: Entry, pen: &Pen, context: &mut Context) -> &'static str {
+        match entry {
+            Entry::Symptom(entry) => {
+                let computed = self.extras.diagnoses.get(&Name::new(Kind::Symptom, &entry.common.id));
+                context.insert("symptom", &symptom::view(entry, pen));
+                context.insert("diagnosis", &computed.and_then(|computed| diagnosis::view(computed, pen)));
+                context.insert("walk", &computed.filter(|computed| super::walk::leads_anywhere(computed)).map(|_| &entry.common.id));
+                "symptom.html"
+            }
+            Entry::Fault(entry) => {
+                context.insert("fault", &fault::view(entry, pen));
+                "fault.html"
+            }
+            Entry::Check(entry) => {
+                context.insert("check", &check::view(entry, pen));
+                "check.html"
+            }
+            Entry::Measurement(entry) => {
+                context.insert("measurement", &measurement::view(entry, pen));
+                "measurement.html"
+            }
+            Entry::Safety(entry) => {
+                context.insert("hazard", &hazard::one(entry, pen));
+                context.insert("when_html", &pen.prose("when", &entry.when));
+                "safety.html"
+            }
+            Entry::Task(entry) => {
+                context.insert("task", &task::view(entry, pen));
+                "task.html"
+            }
+            Entry::Table(entry) => {
+                context.insert("table", &table::view(entry, pen));
+                "table.html"
+            }
+            Entry::Calculator(entry) => {
+                context.insert("calculator", &calculator::view(entry, pen));
+                "calculator.html"
+            }
+            Entry::Term(_) => "term.html",
+            Entry::Source(entry) => {
+                context.insert("source", &source_entry::view(entry, self.takings, pen));
+                "source.html"
+            }
+            Entry::Course(entry) => {
+                context.insert("course", &course::view(entry, &self.extras.topics, pen));
+                "course.html"
+            }
+        }
+    }
 }
 
 /// Whether the entry's page draws a gauge, on which a reading can be tried.
@@ -162,54 +218,4 @@ fn guide_html(page: &GuidePage, pen: &Pen) -> String {
         _ => text,
     };
     super::markdown::html(text, &setting)
-}
-
-/// Gives the template what its kind adds, and names the template.
-fn add_kind(entry: Entry, extras: &Extras, pen: &Pen, context: &mut Context) -> &'static str {
-    match entry {
-        Entry::Symptom(entry) => {
-            let computed = extras.diagnoses.get(&Name::new(Kind::Symptom, &entry.common.id));
-            context.insert("symptom", &symptom::view(entry, pen));
-            context.insert("diagnosis", &computed.and_then(|computed| diagnosis::view(computed, pen)));
-            "symptom.html"
-        }
-        Entry::Fault(entry) => {
-            context.insert("fault", &fault::view(entry, pen));
-            "fault.html"
-        }
-        Entry::Check(entry) => {
-            context.insert("check", &check::view(entry, pen));
-            "check.html"
-        }
-        Entry::Measurement(entry) => {
-            context.insert("measurement", &measurement::view(entry, pen));
-            "measurement.html"
-        }
-        Entry::Safety(entry) => {
-            context.insert("hazard", &hazard::one(entry, pen));
-            context.insert("when_html", &pen.prose("when", &entry.when));
-            "safety.html"
-        }
-        Entry::Task(entry) => {
-            context.insert("task", &task::view(entry, pen));
-            "task.html"
-        }
-        Entry::Table(entry) => {
-            context.insert("table", &table::view(entry, pen));
-            "table.html"
-        }
-        Entry::Calculator(entry) => {
-            context.insert("calculator", &calculator::view(entry, pen));
-            "calculator.html"
-        }
-        Entry::Term(_) => "term.html",
-        Entry::Source(entry) => {
-            context.insert("source", &source_entry::view(entry, pen));
-            "source.html"
-        }
-        Entry::Course(entry) => {
-            context.insert("course", &course::view(entry, &extras.topics, pen));
-            "course.html"
-        }
-    }
 }

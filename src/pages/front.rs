@@ -8,7 +8,8 @@ use tera::Context;
 use super::frame::{Frame, Sheet};
 use super::list::{self, letter};
 use super::pen::{Link, Pen};
-use super::{Address, File, source_entry};
+use super::source_entry::{self, Takings};
+use super::{Address, File};
 use crate::handbook::{Entry, Kind};
 use crate::theme::ThemeProblem;
 
@@ -128,11 +129,11 @@ pub(super) fn a_to_z(frame: &Frame) -> Result<File, ThemeProblem> {
     finish(frame, "a-z.html", &here, "A to Z", "Every title and every other name in this handbook, from A to Z.", None, context)
 }
 
-pub(super) fn figures(frame: &Frame) -> Result<File, ThemeProblem> {
+pub(super) fn figures(frame: &Frame, takings: &Takings) -> Result<File, ThemeProblem> {
     let here = Address::figures();
     let pen = Pen { handbook: frame.handbook, here: &here };
     let mut context = Context::new();
-    context.insert("groups", &source_entry::groups(&pen));
+    context.insert("groups", &source_entry::groups(takings, &pen));
     let description = "Every source in this handbook with the figures that rest on it, and how far each kind of source can be trusted.";
     finish(frame, "figures.html", &here, "Where the figures come from", description, Some(Kind::Source), context)
 }

@@ -63,7 +63,7 @@ pub(super) fn words(measurement: &Measurement) -> String {
 }
 
 /// A band's range as readers see it, such as `10 to 40 Ω` or `200 Ω and above`.
-pub(super) fn range(band: &Band, measurement: &Measurement) -> String {
+pub fn range(band: &Band, measurement: &Measurement) -> String {
     if band.above {
         format!("{} and above", quantity(band.from, &measurement.unit))
     } else {

@@ -29,14 +29,17 @@ mod symptom;
 mod table;
 mod task;
 mod terminal;
+mod walk;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
 
 use self::backlinks::Backlinks;
 use self::entry::Entries;
 use self::frame::Frame;
+use self::source_entry::Takings;
 use crate::diagnosis::Diagnosis;
 use crate::formula::{self, Program, Table};
 use crate::handbook::{Calculator, Handbook, Name};
@@ -44,8 +47,11 @@ use crate::practice::Topic;
 use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
+pub use gauge::range as band_range;
 pub use lanes::svg as lane_chart;
+pub use pen::percent;
 pub use terminal::{Measures, svg as terminal_drawing};
+pub use walk::{Reading, WalkWords};
 
 /// One file of the site.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -78,46 +84,71 @@ const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal
 const SUM_PAGE: [(&str, &str); 2] =
     [("sum-link.js", include_str!("../browser/sum-link.js")), ("calculator.js", include_str!("../browser/calculator.js"))];
 
-/// Draws every page; pages are drawn in parallel and returned in the order of their paths.
+/// Draws every page; the files are in the order of their paths.
+///
+/// # Errors
+/// As [`draw_each`].
+pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
+    let files = Mutex::new(Vec::new());
+    draw_each(handbook, theme, extras, &|file| files.lock().unwrap_or_else(PoisonError::into_inner).push(file))?;
+    let mut files = files.into_inner().unwrap_or_else(PoisonError::into_inner);
+    files.sort_by(|a: &File, b: &File| a.path.cmp(&b.path));
+    Ok(files)
+}
+
+/// Draws every page and gives each file to `take` as soon as it is done, on all cores and in no order.
 ///
 /// # Errors
 /// What is wrong with the theme's templates. A handbook itself cannot be wrong at this stage.
-pub fn draw(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Result<Vec<File>, Vec<ThemeProblem>> {
+pub fn draw_each(handbook: &Handbook, theme: &Theme, extras: &Extras, take: &(dyn Fn(File) + Sync)) -> Result<(), Vec<ThemeProblem>> {
     let frame = Frame::new(handbook, theme, extras)?;
     let backlinks = Backlinks::of(handbook, &extras.uses);
-    let entries = Entries::new(&frame, &backlinks, extras);
+    let takings = Takings::of(handbook);
+    let entries = Entries::new(&frame, &backlinks, &takings, extras);
     let all: Vec<_> = handbook.entries().collect();
     let kinds = front::kinds(&frame);
 
-    let mut drawn: Vec<Result<File, ThemeProblem>> = all.par_iter().map(|entry| entries.draw(*entry)).collect();
-    drawn.par_extend(handbook.guide.par_iter().map(|page| entries.draw_guide(page)));
-    drawn.par_extend(kinds.par_iter().map(|(kind, _)| front::list(&frame, *kind)));
-    drawn.par_extend(extras.topics.par_iter().map(|topic| quiz::page(&frame, topic)));
-    if !extras.topics.is_empty() {
-        drawn.push(quiz::list(&frame, &extras.topics));
-    }
-    drawn.extend([front::home(&frame), front::a_to_z(&frame), front::figures(&frame)]);
-
-    let (files, problems): (Vec<_>, Vec<_>) = drawn.into_iter().partition(Result::is_ok);
-    let mut problems: Vec<ThemeProblem> = problems.into_iter().filter_map(Result::err).collect();
-    if !problems.is_empty() {
+    let problems = Mutex::new(BTreeSet::new());
+    let draw = |drawn: Result<File, ThemeProblem>| match drawn {
+        Ok(file) => take(file),
         // A template that is wrong is wrong on each of its pages; it is told once.
-        problems.sort();
-        problems.dedup();
-        return Err(problems);
-    }
-    let mut files: Vec<File> = files.into_iter().filter_map(Result::ok).collect();
-    files.extend(theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)));
+        Err(problem) => drop(problems.lock().unwrap_or_else(PoisonError::into_inner).insert(problem)),
+    };
+    // The longest pages begin first, so that no core is left with one of them at the end.
+    rayon::scope(|scope| {
+        scope.spawn(|_| draw(front::a_to_z(&frame)));
+        scope.spawn(|_| draw(front::figures(&frame, &takings)));
+        scope.spawn(|_| draw(front::home(&frame)));
+        for (kind, _) in &kinds {
+            scope.spawn(|_| draw(front::list(&frame, *kind)));
+        }
+        for topic in &extras.topics {
+            scope.spawn(|_| draw(quiz::page(&frame, topic)));
+            scope.spawn(|_| take(quiz::script_file(topic)));
+        }
+        if !extras.topics.is_empty() {
+            scope.spawn(|_| draw(quiz::list(&frame, &extras.topics)));
+        }
+        scope.spawn(|_| fixed_files(handbook, theme, extras).into_iter().for_each(take));
+        handbook.guide.par_iter().for_each(|page| draw(entries.draw_guide(page)));
+        all.par_iter().for_each(|entry| draw(entries.draw(*entry)));
+    });
+    let problems = problems.into_inner().unwrap_or_else(PoisonError::into_inner);
+    if problems.is_empty() { Ok(()) } else { Err(problems.into_iter().collect()) }
+}
+
+/// The files that no template draws.
+fn fixed_files(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Vec<File> {
+    let mut files: Vec<File> = theme.assets().map(|(path, bytes)| File::new(&Address::theme(path), bytes)).collect();
     files.push(File::new(&Address::style(), theme.style()));
     files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
     if !extras.topics.is_empty() {
-        files.extend(quiz::scripts(&extras.topics));
         files.push(File::new(&Address::script("quiz-judge.js"), include_str!("../browser/quiz-judge.js")));
         files.push(File::new(&Address::script("quiz.js"), include_str!("../browser/quiz.js")));
     }
+    files.extend(walk::files(handbook, &extras.diagnoses));
     files.extend(sum_files(handbook));
-    files.sort_by(|a, b| a.path.cmp(&b.path));
-    Ok(files)
+    files
 }
 
 /// The scripts of all calculators and of the tables that they pick from; shared ones once.

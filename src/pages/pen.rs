@@ -61,8 +61,10 @@ pub(super) struct TouchView {
 impl Pen<'_> {
     /// A link; `None` only for a name that is not of this handbook.
     pub fn link(&self, name: &Name) -> Option<Link> {
-        let title = self.handbook.title(name)?.to_owned();
-        let summary = self.handbook.entry(name).map(|entry| entry.common().summary.clone()).unwrap_or_default();
+        let (title, summary) = match self.handbook.entry(name) {
+            Some(entry) => (entry.common().title.clone(), entry.common().summary.clone()),
+            None => (self.handbook.title(name)?.to_owned(), String::new()),
+        };
         let href = Address::entry(name).from(self.here);
         Some(Link { href, title, kind: name.kind.folder(), word: name.kind.word(), summary })
     }
@@ -161,7 +163,7 @@ pub(super) fn quantity(value: f64, of: &Unit) -> String {
 }
 
 /// A chance, 0 to 1, as whole percent; never rounded to a certainty that it is not.
-pub(super) fn percent(chance: f64) -> String {
+pub fn percent(chance: f64) -> String {
     let whole = (chance * 100.0).round();
     match chance {
         chance if chance > 0.0 && whole < 1.0 => "under 1\u{a0}%".into(),

@@ -80,8 +80,7 @@ pub(super) fn page(frame: &Frame, topic: &Topic) -> Result<File, ThemeProblem> {
     Ok(File::new(&here, html))
 }
 
-/// The topics' data for the browser.
-pub(super) fn scripts(topics: &[Topic]) -> impl Iterator<Item = File> {
-    let page = |name: &Name| Address::entry(name).path().to_owned();
-    topics.iter().map(move |topic| File::new(&Address::quiz_script(topic.id), script(topic, &page)))
+/// A topic's data for the browser.
+pub(super) fn script_file(topic: &Topic) -> File {
+    File::new(&Address::quiz_script(topic.id), script(topic, &|name: &Name| Address::entry(name).path().to_owned()))
 }

@@ -1,10 +1,12 @@
 //! A source's page, and the page of every figure's source.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::backlinks::citations;
 use super::pen::{self, Link, Pen};
-use crate::handbook::{Entry, Name, SourceEntry, SourceKind};
+use crate::handbook::{Citation, Entry, Handbook, SourceEntry, SourceKind};
 
 /// `source` in the template.
 #[derive(Serialize)]
@@ -37,7 +39,22 @@ pub(super) struct SourceGroup {
     sources: Vec<SourceView>,
 }
 
-pub(super) fn view(source: &SourceEntry, pen: &Pen) -> SourceView {
+/// Every figure of the handbook, by the id of the source that it names, in the order of entries.
+pub(super) struct Takings<'a>(BTreeMap<&'a str, Vec<(Entry<'a>, &'a Citation)>>);
+
+impl<'a> Takings<'a> {
+    pub fn of(handbook: &'a Handbook) -> Self {
+        let mut taken: BTreeMap<&str, Vec<(Entry, &Citation)>> = BTreeMap::new();
+        for entry in handbook.entries() {
+            for citation in citations(entry) {
+                taken.entry(&citation.source.id).or_default().push((entry, citation));
+            }
+        }
+        Self(taken)
+    }
+}
+
+pub(super) fn view(source: &SourceEntry, takings: &Takings, pen: &Pen) -> SourceView {
     let name = Entry::Source(source).name();
     SourceView {
         title: source.common.title.clone(),
@@ -48,30 +65,27 @@ pub(super) fn view(source: &SourceEntry, pen: &Pen) -> SourceView {
         publisher: source.publisher.clone(),
         edition: source.edition.clone(),
         note_html: source.note.as_ref().map(|note| pen.prose("note", note)),
-        figures: taken(&name, pen),
+        figures: taken(source, takings, pen),
     }
 }
 
 /// Every figure that names the source, by entry.
-fn taken(name: &Name, pen: &Pen) -> Vec<TakenView> {
-    let mut figures = Vec::new();
-    for entry in pen.handbook.entries() {
-        for citation in citations(entry).into_iter().filter(|citation| citation.source == *name) {
-            let Some(link) = pen.link(&entry.name()) else { continue };
-            figures.push(TakenView { link, at: citation.at.clone(), figure: citation.figure.clone() });
-        }
-    }
-    figures
+fn taken(source: &SourceEntry, takings: &Takings, pen: &Pen) -> Vec<TakenView> {
+    let taken = takings.0.get(source.common.id.as_str()).map(Vec::as_slice).unwrap_or_default();
+    let view = |(entry, citation): &(Entry, &Citation)| {
+        Some(TakenView { link: pen.link(&entry.name())?, at: citation.at.clone(), figure: citation.figure.clone() })
+    };
+    taken.iter().filter_map(view).collect()
 }
 
 /// All sources with their figures, by kind.
-pub(super) fn groups(pen: &Pen) -> Vec<SourceGroup> {
+pub(super) fn groups(takings: &Takings, pen: &Pen) -> Vec<SourceGroup> {
     let kinds = [SourceKind::Standard, SourceKind::Handbook, SourceKind::CommonPractice, SourceKind::Recalled];
     let group = |kind: SourceKind| SourceGroup {
         key: pen::source_key(kind),
         title: group_title(kind),
         meaning: meaning(kind),
-        sources: pen.handbook.sources.iter().filter(|source| source.kind == kind).map(|source| view(source, pen)).collect(),
+        sources: pen.handbook.sources.iter().filter(|source| source.kind == kind).map(|source| view(source, takings, pen)).collect(),
     };
     kinds.into_iter().map(group).filter(|group| !group.sources.is_empty()).collect()
 }

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::hazard::{self, HazardView};
 use super::pen::{self, Link, Pen, StateView};
-use crate::handbook::{Entry, Name, Symptom};
+use crate::diagnosis::interval;
+use crate::handbook::{Entry, Name, Record, Share, Symptom};
 
 /// `symptom` in the template.
 #[derive(Serialize)]
@@ -16,6 +17,24 @@ pub(super) struct SymptomView {
     hazards: Vec<HazardView>,
     /// Minutes of all listed checks together, without changes of state.
     minutes: String,
+    record: Option<RecordView>,
+}
+
+/// The shop's calls that count for the symptom.
+#[derive(Serialize)]
+struct RecordView {
+    calls: usize,
+    /// What the weights as written count for, in calls.
+    strength: String,
+}
+
+/// What the shop's calls say of a fault.
+#[derive(Serialize)]
+struct CallsView {
+    calls: usize,
+    written: String,
+    from: String,
+    to: String,
 }
 
 #[derive(Serialize)]
@@ -35,6 +54,7 @@ struct SuspectView {
     /// 0 to 100, for the bar.
     width: f64,
     basis: &'static str,
+    calls: Option<CallsView>,
 }
 
 /// A check as one line of a list.
@@ -62,26 +82,38 @@ pub(super) fn view(symptom: &Symptom, pen: &Pen) -> SymptomView {
         checks,
         hazards: hazard::boxes(&symptom.safety, pen),
         minutes: pen::figure(minutes),
+        record: record(symptom, pen).map(|record| RecordView { calls: record.calls_of(symptom), strength: pen::figure(record.strength) }),
     }
+}
+
+/// The shop's record, if it has calls for the symptom.
+fn record<'a>(symptom: &Symptom, pen: &Pen<'a>) -> Option<&'a Record> {
+    pen.handbook.record.as_ref().filter(|record| record.calls_of(symptom) > 0)
 }
 
 /// The likeliest first; equal weights in the order as written.
 fn suspects(symptom: &Symptom, pen: &Pen) -> Vec<SuspectView> {
-    let whole: f64 = symptom.suspects.iter().map(|suspect| suspect.weight).sum();
-    let mut ranked: Vec<_> = symptom.suspects.iter().collect();
-    ranked.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-    let one = |suspect: &&crate::handbook::Suspect| {
+    let chances = pen.handbook.chances(symptom);
+    let shares = record(symptom, pen).map(|record| record.shares(symptom));
+    let mut ranked: Vec<usize> = (0..symptom.suspects.len()).collect();
+    ranked.sort_by(|&a, &b| chances[b].total_cmp(&chances[a]));
+    let one = |place: usize| {
+        let suspect = &symptom.suspects[place];
         let Some(Entry::Fault(fault)) = pen.handbook.entry(&suspect.fault) else { return None };
-        let chance = suspect.weight / whole;
+        let calls = |share: &Share| {
+            let (from, to) = interval(share);
+            CallsView { calls: share.calls, written: pen::percent(share.written), from: pen::percent(from), to: pen::percent(to) }
+        };
         Some(SuspectView {
             link: pen.link(&suspect.fault)?,
             part: fault.part.clone(),
-            chance: pen::percent(chance),
-            width: (chance * 1000.0).round() / 10.0,
+            chance: pen::percent(chances[place]),
+            width: (chances[place] * 1000.0).round() / 10.0,
             basis: suspect.basis.words(),
+            calls: shares.as_ref().map(|shares| calls(&shares[place])),
         })
     };
-    ranked.iter().filter_map(one).collect()
+    ranked.into_iter().filter_map(one).collect()
 }
 
 fn minutes_of(name: &Name, pen: &Pen) -> Option<f64> {

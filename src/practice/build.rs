@@ -14,7 +14,13 @@ const WRONG: usize = 3;
 /// A choice between `right` and up to three of `wrong`, the first that read differently; `None` if fewer than two are left.
 ///
 /// A wrong option whose proof holds would be right as well, so it is left out.
-pub(super) fn choice(random: &mut Random, question: String, right: Choice, wrong: Vec<Choice>, explanation: String) -> Option<Variant> {
+pub(super) fn choice(
+    random: &mut Random,
+    question: String,
+    right: Choice,
+    wrong: impl IntoIterator<Item = Choice>,
+    explanation: String,
+) -> Option<Variant> {
     let mut taken = BTreeSet::from([folded(&right.text)]);
     let mut options: Vec<Choice> =
         wrong.into_iter().filter(|option| !option.proof.holds() && taken.insert(folded(&option.text))).take(WRONG).collect();

@@ -110,8 +110,9 @@ fn proofs(handbook: &Handbook) -> Vec<Item> {
             .collect();
         speaking.push(fault.proved_by.clone());
         let option = |name: &Name| Some(Choice::new(handbook.title(name)?, Proof::listed(name, &speaking)));
-        let mut wrong: Vec<Choice> = handbook.checks.iter().filter_map(|check| option(&Name::new(Kind::Check, &check.common.id))).collect();
-        random.shuffle(&mut wrong);
+        let mut checks: Vec<Name> = handbook.checks.iter().map(|check| Name::new(Kind::Check, &check.common.id)).collect();
+        random.shuffle(&mut checks);
+        let wrong = checks.iter().filter_map(option);
         let right = option(&fault.proved_by)?;
         let question = format!("You suspect this fault: {}. Which of these checks proves it or its repair?", quoted(&fault.common.title));
         let because = format!("{}. {}", right.text, sentence(&fault.common.summary));

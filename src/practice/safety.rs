@@ -94,7 +94,7 @@ fn rules(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
                     circumstances(work)
                 );
                 let because = format!("{}. {}: {}", quoted(title), rule.title, sentence(&lower(&rule.why)));
-                Some(choice(&mut random, question, option(note)?, others.iter().filter_map(option).collect(), because))
+                Some(choice(&mut random, question, option(note)?, others.iter().filter_map(option), because))
             });
             let variants: Vec<_> = variants.collect();
             items.extend(item(handbook, id, work.name(), variants));
@@ -239,7 +239,7 @@ fn endings(handbook: &Handbook, works: &[Work]) -> Vec<Item> {
                 let question = format!("{}: which of these must end the work?", work.common.title);
                 let right = option(last)?;
                 let because = format!("{}.{why}", right.text);
-                Some(choice(&mut random, question, right, others.iter().filter_map(option).collect(), because))
+                Some(choice(&mut random, question, right, others.iter().filter_map(option), because))
             })
             .collect();
         // Checks end alike; one is asked only where a rule demands the ending.

@@ -134,7 +134,7 @@ fn choose(calculator: &Calculator, draw: &Draw, random: &mut Random) -> Option<V
         }
     }
     let right = Choice { text: draw.worked.steps[draw.at].shown.clone(), ..option(draw.right) };
-    choice(random, question(calculator, draw), right, wrong.into_iter().map(option).collect(), working(draw))
+    choice(random, question(calculator, draw), right, wrong.into_iter().map(option), working(draw))
 }
 
 /// The same, typed.

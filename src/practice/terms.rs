@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
+
 use super::build::{choice, item};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
@@ -9,65 +11,65 @@ use super::text::{folded, gives_away, quoted, sentence, stems};
 use crate::handbook::{Handbook, Kind, Name, Term};
 
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
-    let mut items = Vec::new();
     let known: Vec<Known> = handbook.terms.iter().map(Known::new).collect();
-    for own in &known {
-        let name = Name::new(Kind::Term, &own.term.common.id);
-        for (what, ask) in [("word", word as Ask), ("definition", definition), ("other-name", other_name)] {
-            let id = format!("terms/{}/{what}", name.id);
-            let mut random = Random::of(&id);
-            let variants = ask(&known, own, &mut random);
-            items.extend(item(handbook, id, name.clone(), variants.into_iter().map(Some)));
-        }
-    }
-    items
+    let items: Vec<Vec<Item>> = known.par_iter().map(|own| items_of(handbook, &known, own)).collect();
+    items.into_iter().flatten().collect()
 }
 
-type Ask = fn(&[Known], &Known, &mut Random) -> Vec<Variant>;
+fn items_of(handbook: &Handbook, known: &[Known], own: &Known) -> Vec<Item> {
+    let name = Name::new(Kind::Term, &own.term.common.id);
+    let near = near(known, own);
+    let asks = [("word", word as Ask), ("definition", definition), ("other-name", other_name)];
+    let items = asks.into_iter().filter_map(|(what, ask)| {
+        let id = format!("terms/{}/{what}", name.id);
+        let mut random = Random::of(&id);
+        let variants = ask(known, own, &near, &mut random);
+        item(handbook, id, name.clone(), variants.into_iter().map(Some))
+    });
+    items.collect()
+}
+
+type Ask = fn(&[Known], &Known, &[Near], &mut Random) -> Vec<Variant>;
 
 /// Definition given, word asked.
-fn word(known: &[Known], own: &Known, random: &mut Random) -> Vec<Variant> {
+fn word(known: &[Known], own: &Known, near: &[Near], random: &mut Random) -> Vec<Variant> {
     let term = own.term;
-    let siblings = siblings(known, own, random);
+    let siblings = siblings(near, random);
     if tells(&term.common.summary, term) {
         return Vec::new();
     }
-    let holders: Vec<&str> = known
-        .iter()
-        .map(|other| other.term)
-        .filter(|other| folded(&other.common.summary) == folded(&term.common.summary))
-        .map(id)
-        .collect();
+    let holders: Vec<&str> = known.iter().filter(|other| other.definition == own.definition).map(|other| id(other.term)).collect();
     let wrong = siblings.iter().map(|other| Choice::new(&other.common.title, Proof::listed(id(other), &holders)));
     let right = Choice::new(&term.common.title, Proof::listed(id(term), &holders));
     let question = format!("Which word is this? {}", sentence(&term.common.summary));
-    choice(random, question, right, wrong.collect(), explained(term)).into_iter().collect()
+    choice(random, question, right, wrong, explained(term)).into_iter().collect()
 }
 
 /// Word given, definition asked. The options are of like length, so that the longest is not the answer.
-fn definition(known: &[Known], own: &Known, random: &mut Random) -> Vec<Variant> {
+fn definition(_: &[Known], own: &Known, near: &[Near], random: &mut Random) -> Vec<Variant> {
     let term = own.term;
     if tells(&term.common.summary, term) {
         return Vec::new();
     }
     let length = |other: &Term| other.common.summary.chars().count() as f64;
     let ratio = |other: &Term| (length(other) / length(term)).ln().abs();
-    let mut siblings = siblings(known, own, random);
+    let mut siblings = siblings(near, random);
     siblings.retain(|other| ratio(other) < 0.35);
     let holders = [id(term)];
     let wrong = siblings.iter().map(|other| Choice::new(sentence(&other.common.summary), Proof::listed(id(other), &holders)));
     let right = Choice::new(sentence(&term.common.summary), Proof::listed(id(term), &holders));
     let question = format!("What is meant by {}?", quoted(&term.common.title));
-    choice(random, question, right, wrong.collect(), explained(term)).into_iter().collect()
+    choice(random, question, right, wrong, explained(term)).into_iter().collect()
 }
 
 /// Another name given, the handbook's word asked.
-fn other_name(known: &[Known], own: &Known, random: &mut Random) -> Vec<Variant> {
+fn other_name(known: &[Known], own: &Known, near: &[Near], random: &mut Random) -> Vec<Variant> {
     let term = own.term;
-    let siblings = siblings(known, own, random);
+    let siblings = siblings(near, random);
     let mut variants = Vec::new();
     for also in &term.common.also {
-        let holders: Vec<&str> = known.iter().filter(|other| other.names.contains(&folded(also))).map(|other| id(other.term)).collect();
+        let name = folded(also);
+        let holders: Vec<&str> = known.iter().filter(|other| other.names.contains(&name)).map(|other| id(other.term)).collect();
         let titles: Vec<&str> = siblings.iter().map(|other| other.common.title.as_str()).collect();
         // Every name that a wrong option also goes by, or that is a mere spelling of the word, teaches nothing.
         if holders.len() > 1 || spelling_of(also, term) || gives_away(also, &term.common.title, &titles) {
@@ -76,7 +78,7 @@ fn other_name(known: &[Known], own: &Known, random: &mut Random) -> Vec<Variant>
         let wrong = siblings.iter().map(|other| Choice::new(&other.common.title, Proof::listed(id(other), &holders)));
         let right = Choice::new(&term.common.title, Proof::listed(id(term), &holders));
         let question = format!("Someone says {}. Which word does the handbook use for it?", quoted(also));
-        variants.extend(choice(random, question, right, wrong.collect(), explained(term)));
+        variants.extend(choice(random, question, right, wrong, explained(term)));
     }
     random.some(variants, 3)
 }
@@ -114,32 +116,40 @@ fn spelling_of(name: &str, term: &Term) -> bool {
 struct Known<'a> {
     term: &'a Term,
     names: BTreeSet<String>,
+    /// The summary, folded.
+    definition: String,
     stems: BTreeSet<String>,
 }
+
+/// A term that could be mistaken for another, and how near it is.
+type Near<'a> = (&'a Term, usize);
 
 impl<'a> Known<'a> {
     fn new(term: &'a Term) -> Self {
         let names = names(term);
         let stems = names.iter().chain([&term.common.summary]).flat_map(|text| stems(text, 5)).collect();
-        Self { term, names, stems }
+        Self { term, names, definition: folded(&term.common.summary), stems }
     }
 }
 
-/// Other terms that could be mistaken for this one and are not it: no name in common, another definition. The nearest first, by
-/// links and by words in common; equals in random order.
-fn siblings<'a>(known: &[Known<'a>], own: &Known, random: &mut Random) -> Vec<&'a Term> {
+/// Other terms that could be mistaken for this one and are not it: no name in common, another definition. How near they are is
+/// told by links and by words in common.
+fn near<'a>(known: &[Known<'a>], own: &Known) -> Vec<Near<'a>> {
     let term = own.term;
     let other = |other: &&Known| {
-        other.term.common.id != term.common.id
-            && other.names.is_disjoint(&own.names)
-            && folded(&other.term.common.summary) != folded(&term.common.summary)
+        other.term.common.id != term.common.id && other.definition != own.definition && other.names.is_disjoint(&own.names)
     };
-    let mut others: Vec<&Known> = known.iter().filter(other).collect();
-    random.shuffle(&mut others);
     let linked = |one: &Term, other: &Term| one.common.see.iter().any(|name| name.kind == Kind::Term && name.id == other.common.id);
-    let near = |other: &&Known| {
+    let near = |other: &Known| {
         other.stems.intersection(&own.stems).count() + if linked(term, other.term) || linked(other.term, term) { 4 } else { 0 }
     };
-    others.sort_by_cached_key(|other| std::cmp::Reverse(near(other)));
-    others.into_iter().map(|other| other.term).collect()
+    known.iter().filter(other).map(|other| (other.term, near(other))).collect()
+}
+
+/// The nearest first; equals in random order.
+fn siblings<'a>(near: &[Near<'a>], random: &mut Random) -> Vec<&'a Term> {
+    let mut others = near.to_vec();
+    random.shuffle(&mut others);
+    others.sort_by_key(|(_, near)| std::cmp::Reverse(*near));
+    others.into_iter().map(|(term, _)| term).collect()
 }

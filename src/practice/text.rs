@@ -46,7 +46,12 @@ pub(super) fn lower(text: &str) -> String {
 
 /// For comparing: small letters, single spaces.
 pub(super) fn folded(text: &str) -> String {
-    text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
+    let mut folded = text.to_lowercase();
+    // Most texts have single spaces already.
+    if folded.contains("  ") || folded.trim().len() < folded.len() || folded.contains(|sign: char| sign != ' ' && sign.is_whitespace()) {
+        folded = folded.split_whitespace().collect::<Vec<_>>().join(" ");
+    }
+    folded
 }
 
 /// A number of the unit as it is shown.
@@ -83,9 +88,17 @@ pub(super) fn stems(text: &str, letters: usize) -> BTreeSet<String> {
 /// Whether the question gives the right option away: it shares a word with it that no wrong option has, or says it outright.
 pub(super) fn gives_away(question: &str, right: &str, wrong: &[&str]) -> bool {
     let asked = stems(question, 4);
-    let others: BTreeSet<String> = wrong.iter().flat_map(|option| stems(option, 4)).collect();
+    let mut shared = stems(right, 4);
+    shared.retain(|stem| asked.contains(stem));
+    for option in wrong {
+        if shared.is_empty() {
+            break;
+        }
+        let others = stems(option, 4);
+        shared.retain(|stem| !others.contains(stem));
+    }
     let words = |text: &str| format!(" {} ", text.to_lowercase().split(|sign: char| !sign.is_alphanumeric()).collect::<Vec<_>>().join(" "));
-    stems(right, 4).iter().any(|stem| asked.contains(stem) && !others.contains(stem)) || words(question).contains(&words(right))
+    !shared.is_empty() || words(question).contains(&words(right))
 }
 
 /// A list in words: `a, b and c`.

@@ -69,7 +69,7 @@ fn value(handbook: &Handbook, table: &Table, column: usize) -> Option<Item> {
             let option = Choice::new(&text, proof(right, right));
             let because =
                 format!("{}: the row {} gives {text} under {}.", table.common.title, key(table, row), quoted(&table.columns[column].title));
-            choice(&mut random, question(table, row, column), option, wrong.into_iter().map(|(_, option)| option).collect(), because)
+            choice(&mut random, question(table, row, column), option, wrong.into_iter().map(|(_, option)| option), because)
         })
         .collect();
     item(handbook, id, Name::new(Kind::Table, &table.common.id), variants.into_iter().flatten().take(ROWS).map(Some))

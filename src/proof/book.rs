@@ -27,6 +27,16 @@ pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
             desk.add(Diagnostic::new(Code::DuplicateName, rule.id.span, message).also(first, "the first"));
         }
     }
+    // A symptom that could not be read may be the one that stops there; a book that has none yet is only begun.
+    if !manuscript.symptoms.is_empty() && !manuscript.unread.iter().any(|(kind, _)| *kind == manuscript::Kind::Symptom) {
+        for stage in written.stages.iter() {
+            if !manuscript.symptoms.iter().any(|symptom| symptom.written.stage.as_str() == stage.id.as_str()) {
+                let message = format!("no symptom stops at the stage `{}`", stage.id.as_str());
+                let diagnostic = Diagnostic::new(Code::StageWithoutSymptom, stage.id.span, message);
+                desk.add(diagnostic.hint("write one, or leave the stage out"));
+            }
+        }
+    }
     state_changes(&written.state_changes, desk);
     let invented = written.invented.as_ref().is_some_and(|invented| invented.value);
     if invented && written.notice.is_none() {

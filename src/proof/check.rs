@@ -17,6 +17,7 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
     places.list("safety", placed(&written.safety));
     places.list("closing", placed(&written.closing));
     places.list("erased-by", written.erased_by.iter().map(|state| (state.value.name(), state.span)));
+    places.list("outcomes", written.outcomes.iter().map(|outcome| (outcome.id.as_str(), outcome.id.span)));
     places.list("touches", written.touches.iter().map(|touches| (touches.value.name(), touches.span)));
     desk.note(Name::new(Kind::Check, entry.id.value.clone()), places);
     let common = desk.common(entry);
@@ -51,9 +52,34 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
         safety: desk.links(&written.safety),
         measures,
         steps: written.steps.iter().map(|step| desk.prose(step)).collect(),
+        usual: usual(written, manuscript, desk),
         outcomes,
         closing: desk.links(&written.closing),
     })
+}
+
+/// The outcome that is usual when the fault lies elsewhere: as the entry says, or else the only one in a good band.
+fn usual(written: &manuscript::Check, manuscript: &Manuscript, desk: &mut Desk) -> Option<String> {
+    let ids = || written.outcomes.iter().map(|outcome| outcome.id.as_str());
+    if let Some(usual) = &written.usual {
+        if !ids().any(|id| id == usual.as_str()) {
+            let message = format!("expected the id of an outcome of this check, found `{}`", usual.as_str());
+            let diagnostic = Diagnostic::new(Code::WrongValue, usual.span, message).nearest(usual, ids());
+            desk.add(diagnostic.hint(format!("outcomes: {}", quoted(&ids().collect::<Vec<_>>()))));
+        }
+        return Some(usual.value.clone());
+    }
+    let measures = written.measures.as_ref()?;
+    let measurement = manuscript.measurements.iter().find(|entry| measures.as_str() == format!("measurement:{}", entry.id.value))?;
+    let good = |band: &str| {
+        let band = measurement.written.bands.iter().find(|known| known.id.as_str() == band);
+        band.is_some_and(|band| band.severity.value == manuscript::Severity::Good)
+    };
+    let mut in_good = written.outcomes.iter().filter(|outcome| outcome.band.as_ref().is_some_and(|band| good(band)));
+    match (in_good.next(), in_good.next()) {
+        (Some(only), None) => Some(only.id.value.clone()),
+        _ => None,
+    }
 }
 
 /// A check cannot read what its own state has erased.

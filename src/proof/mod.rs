@@ -5,6 +5,7 @@
 
 mod book;
 mod calculator;
+mod calls;
 mod check;
 mod course;
 mod desk;
@@ -16,6 +17,7 @@ mod lesson;
 mod measurement;
 mod names;
 mod order;
+mod parting;
 mod places;
 mod prose;
 mod rules;
@@ -26,29 +28,56 @@ mod table;
 mod task;
 mod term;
 
-use crate::diagnostic::Problems;
-use crate::handbook::{Handbook, Kind};
+pub use calls::calls;
+
+use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::handbook::{Handbook, Kind, Record, USUAL_STRENGTH};
 use crate::manuscript::Manuscript;
+use crate::source::Span;
 
 use desk::Desk;
 
 /// Checks a whole manuscript. The handbook is `None` if an error stands in `problems`, be it from reading or from here.
 pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handbook>, Problems) {
     let mut desk = Desk::new(manuscript, &mut problems);
-    let handbook = resolve(manuscript, &mut desk);
+    let mut handbook = resolve(manuscript, &mut desk);
     let (names, places) = desk.into_parts();
+    handbook.record = record(manuscript, &handbook, &mut problems);
     rules::rules(&handbook, &places, &mut problems);
     graph::circles(&handbook, &places, &mut problems);
     order::read_after_erased(&handbook, &places, &mut problems);
     order::erased_as_written(&handbook, &places, &mut problems);
+    order::out_of_order(&handbook, &places, &mut problems);
+    parting::contradictions(&handbook, &places, &mut problems);
     graph::unreachable_faults(&handbook, &places, &mut problems);
     graph::twin_titles(&handbook, &places, &mut problems);
     if problems.has_errors() {
         return (None, problems);
     }
+    parting::parting(&handbook, &places, &mut problems);
     // Only a whole handbook knows who refers to whom.
     graph::orphans(&handbook, &names, &places, &mut problems);
     (Some(handbook), problems)
+}
+
+/// The record that `handbook.yaml` names; others beside it are told of.
+fn record(manuscript: &Manuscript, handbook: &Handbook, problems: &mut Problems) -> Option<Record> {
+    let named = manuscript.handbook.as_ref().and_then(|written| written.record.as_ref());
+    let path = |id| manuscript.sources.get(id).map_or("", |source| source.path.as_str());
+    for stray in manuscript.records.iter().filter(|id| named.is_none_or(|named| named.file.value != path(**id))) {
+        let diagnostic = Diagnostic::new(Code::StrayFile, Span::new(*stray, 0, 0), "a record of calls that `handbook.yaml` does not name");
+        problems.add(diagnostic.hint(format!("name it there under `record`: {{file: {}}}", path(*stray))));
+    }
+    let named = named?;
+    let Some(id) = manuscript.records.iter().copied().find(|id| path(*id) == named.file.value) else {
+        let message = format!("there is no record `{}` beside handbook.yaml", named.file.value);
+        let diagnostic = Diagnostic::new(Code::BrokenLink, named.file.span, message);
+        problems.add(diagnostic.nearest(&named.file.value, manuscript.records.iter().map(|id| path(*id))).hint("its name ends in `.csv`"));
+        return None;
+    };
+    let text = manuscript.sources.get(id).map_or("", |source| source.text.as_str());
+    let strength = named.strength.as_ref().map_or(USUAL_STRENGTH, |strength| strength.value);
+    Some(Record { calls: calls(id, text, handbook, problems), strength })
 }
 
 fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {

@@ -82,3 +82,22 @@ fn before<'a>(handbook: &'a Handbook, last: &Name) -> Vec<&'a Check> {
     add(handbook, last, &mut Vec::new(), &mut order);
     order
 }
+
+/// Symptoms that list a check before one that must come before it.
+pub fn out_of_order(handbook: &Handbook, places: &Places, problems: &mut Problems) {
+    for symptom in &handbook.symptoms {
+        let name = Name::new(Kind::Symptom, symptom.common.id.clone());
+        for (at, listed) in symptom.checks.iter().enumerate() {
+            let needed = before(handbook, listed);
+            for late in symptom.checks[at + 1..].iter().filter(|late| needed.iter().any(|check| check.common.id == late.id)) {
+                // In a circle each comes before the other, which is told where the circle is.
+                if before(handbook, late).iter().any(|check| check.common.id == listed.id) {
+                    continue;
+                }
+                let message = format!("`{late}` must come before `{listed}`, which this symptom lists earlier");
+                let diagnostic = Diagnostic::new(Code::OutOfOrder, places.item(&name, "checks", &late.to_string()), message);
+                problems.add(diagnostic.also(places.item(&name, "checks", &listed.to_string()), "listed here"));
+            }
+        }
+    }
+}

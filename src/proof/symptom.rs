@@ -23,6 +23,14 @@ pub fn symptom(entry: &Entry<manuscript::Symptom>, manuscript: &Manuscript, desk
             desk.add(diagnostic.nearest(&written.stage, known()).hint(format!("stages: {list}")));
         }
     }
+    let whole: f64 = written.faults.iter().map(|suspect| suspect.weight.value).sum();
+    if let Some(first) = written.faults.iter().next()
+        && (90.0..=110.0).contains(&whole)
+        && (whole - 100.0).abs() > 0.05
+    {
+        let message = format!("the weights come to {}: close to 100, but not 100", (whole * 100.0).round() / 100.0);
+        desk.add(Diagnostic::new(Code::WeightsSum, first.weight.span, message).hint("if they are per cent, let them come to 100"));
+    }
     let faults: Vec<_> = written.faults.iter().map(|suspect| suspect.fault.clone()).collect();
     let resolved = desk.links(&faults);
     let suspects = written

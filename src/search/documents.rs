@@ -14,6 +14,7 @@ pub fn documents(handbook: &Handbook, address: &dyn Fn(&Name) -> String) -> Vec<
             kind: Kind::Guide.word().to_owned(),
             title: page.title.clone(),
             text: plain(&page.text),
+            background: true,
             ..Document::default()
         });
     }
@@ -126,6 +127,7 @@ fn document(entry: Entry, handbook: &Handbook, address: &dyn Fn(&Name) -> String
         summary: common.summary.clone(),
         figures,
         text: text.0,
+        background: name.kind == Kind::Source,
     }
 }
 

@@ -33,7 +33,7 @@ impl Finder {
         let mut schema = Schema::builder();
         let indexing = TextFieldIndexing::default().set_tokenizer("trade").set_index_option(IndexRecordOption::WithFreqs);
         let options = TextOptions::default().set_indexing_options(indexing);
-        let fields = ["title", "also", "body"].map(|name| schema.add_text_field(name, options.clone()));
+        let fields = ["title", "names", "figures", "body"].map(|name| schema.add_text_field(name, options.clone()));
         let number = schema.add_u64_field(NUMBER, FAST);
         let tantivy = tantivy::Index::create_in_ram(schema.build());
         tantivy.tokenizers().register("trade", stem_analyser());
@@ -59,7 +59,7 @@ impl Finder {
             .words
             .iter()
             .flat_map(|word| word.expansions.iter().map(|expansion| expansion.stem))
-            .chain(plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flatten().copied()))
+            .chain(plan.segments.iter().flat_map(|segment| segment.alternatives.iter().flat_map(|other| other.stems.iter().copied())))
             .collect();
         let mut terms: Vec<(Occur, Box<dyn Query>)> = Vec::new();
         for stem in stems {

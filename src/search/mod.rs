@@ -4,6 +4,7 @@
 //! [`rank`] orders documents and `src/browser/search-*.js` does the same in the page; [`find`] is the terminal's way in.
 //! The input is plain [`Document`]s, so that nothing here knows what an entry is.
 
+mod closeness;
 mod documents;
 mod find;
 mod index;
@@ -15,12 +16,13 @@ mod words;
 
 use serde::{Deserialize, Serialize};
 
+pub use closeness::closeness;
 pub use documents::{documents, synonyms};
 pub use find::{Finder, find};
-pub use index::{Card, FIELDS, Field, Index, Posting, Surface};
-pub use near::distance;
+pub use index::{Card, Compound, FIELDS, Field, Index, Posting, Surface};
+pub use near::{distance, start_distance};
 pub use pack::{files, files_of};
-pub use plan::{Alternative, Expansion, Plan, Segment, Word, plan};
+pub use plan::{Alternative, Expansion, How, Plan, Segment, Word, plan};
 pub use rank::{Ranked, field_length, rank, rank_among};
 pub use words::{Token, analyser, split, stem_analyser};
 
@@ -46,6 +48,9 @@ pub struct Document {
     /// Readings and figures as shown, such as `1 µA` or `0.187 in`.
     #[serde(default)]
     pub figures: Vec<String>,
+    /// Comes after other documents that fit as well, such as a page for authors or a source.
+    #[serde(default)]
+    pub background: bool,
     /// Everything else, as plain text.
     #[serde(default)]
     pub text: String,
@@ -85,8 +90,12 @@ pub fn script() -> String {
     [
         include_str!("../browser/search-words.js"),
         include_str!("../browser/search-index.js"),
+        include_str!("../browser/search-near.js"),
         include_str!("../browser/search-plan.js"),
+        include_str!("../browser/search-close.js"),
         include_str!("../browser/search-rank.js"),
+        include_str!("../browser/search-excerpt.js"),
+        include_str!("../browser/search-recent.js"),
         include_str!("../browser/search.js"),
     ]
     .join("\n")

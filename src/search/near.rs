@@ -5,14 +5,27 @@ use std::collections::BTreeSet;
 
 use super::{Index, Surface};
 
+const FARTHEST: usize = 3;
+
 /// The optimal string alignment distance: insertions, deletions, substitutions and swaps of neighbours each count one, and no
 /// stretch is edited twice. Counted in UTF-16 code units, as the browser does. `None` if it is more than `limit`.
 pub fn distance(a: &str, b: &str, limit: usize) -> Option<usize> {
-    let a: Vec<u16> = a.encode_utf16().collect();
-    let b: Vec<u16> = b.encode_utf16().collect();
-    if a.len().abs_diff(b.len()) > limit {
+    let length = b.encode_utf16().count();
+    if a.encode_utf16().count().abs_diff(length) > limit {
         return None;
     }
+    last_row(a, b, limit)?.last().copied().filter(|&cost| cost <= limit)
+}
+
+/// The least [`distance`] of `a` from any start of `b`.
+pub fn start_distance(a: &str, b: &str, limit: usize) -> Option<usize> {
+    last_row(a, b, limit)?.into_iter().min().filter(|&cost| cost <= limit)
+}
+
+/// The distances of all of `a` from each start of `b`; `None` if all are more than `limit`.
+fn last_row(a: &str, b: &str, limit: usize) -> Option<Vec<usize>> {
+    let a: Vec<u16> = a.encode_utf16().collect();
+    let b: Vec<u16> = b.encode_utf16().collect();
     let mut before: Vec<usize> = Vec::new();
     let mut last: Vec<usize> = (0..=b.len()).collect();
     for (i, &x) in a.iter().enumerate() {
@@ -33,13 +46,13 @@ pub fn distance(a: &str, b: &str, limit: usize) -> Option<usize> {
         }
         before = std::mem::replace(&mut last, row);
     }
-    last.last().copied().filter(|&cost| cost <= limit)
+    Some(last)
 }
 
 /// Known words near an unknown one, nearest first, one for each stem, for "did you mean": at most a third of the letters differ, and
-/// one more.
+/// one more, but never more than three.
 pub(super) fn nearest(index: &Index, word: &str, count: usize) -> Vec<String> {
-    let limit = word.encode_utf16().count() / 3 + 1;
+    let limit = (word.encode_utf16().count() / 3 + 1).min(FARTHEST);
     let mut near: Vec<(usize, Reverse<u32>, &Surface)> = index
         .surfaces
         .iter()

@@ -1,38 +1,53 @@
 //! The index as classic scripts, small enough for a phone to read from a folder.
 //!
 //! Every file is one call, `blueconeSearch.take(name, sum, numbers, text)`: `sum` is the 32-bit FNV-1a hash of the two strings that
-//! follow, by UTF-16 code unit, so that a damaged file is noticed; `numbers` is base64; `text` holds the strings.
-//! In `numbers`, an integer is a varint: seven bits a byte, lowest first, the top bit set on all but the last byte.
-//! In `text`, sections end with a form feed and lines with a tab, neither of which JavaScript needs to have escaped.
-//! *Front-coded*: a capital letter says how many code units are the same as in the line before (A none, B one … Z 25).
+//! follow, by UTF-16 code unit, so that a damaged file is noticed; `text` holds strings, `numbers` integers.
+//! In `text`, sections end with a form feed, lines with a tab and parts of a line are divided by a vertical tab, none of which
+//! JavaScript needs to have escaped. *Front-coded*: a capital letter says how many code units are the same as in the line before
+//! (A none, B one … Z 25).
+//! In `numbers`, an integer is written in printable characters, so that a compressor sees where each begins: digit d is the d-th
+//! character from the space to `~` without `"` and `\`. Digits below 62 end a number and add their value; digit 62 + c goes before,
+//! and stands for 62 + c + 31 × (the number that the rest says).
 //!
 //! `search/words.js` (name `words`), loaded at first use.
-//! - Numbers: version 2; documents N; the three field length sums; then counts of postings files P, summary files S, surface words W
-//!   and stems T; N kind numbers; 3 N bytes of field lengths; W differences between a surface's stem and the one before, zigzag;
-//!   T document frequencies; the number of stems in each postings file; the number of documents in each summary file.
-//! - Text: kinds; titles; addresses (front-coded lines); ids (an empty line where the address says it); surface words (front-coded,
-//!   the capital being the only divider); synonym groups (a line each, names divided by a vertical tab, their words by a space);
-//!   names of the postings files; names of the summary files.
+//! - Numbers: version 3; documents N; the four field length sums; then counts of postings, text and start files, of surface words W
+//!   and of stems T; N kind numbers; 4 N field length codes; W differences between a surface's stem and the one before, zigzag;
+//!   T document frequencies; the number of stems in each postings file, of documents in each text file, of starts in each start file.
+//! - Text: kinds; those whose documents come after others; titles; other names (parts); addresses (front-coded); ids (an empty line where the address says it); surface words
+//!   (front-coded, the capital being the only divider); synonym groups (a line each, names as parts, their words divided by a
+//!   space); compounds (the two words divided by a space); starts (front-coded); names of the postings, text and start files.
 //!
-//! `search/<name>.js`, the name being the first 16 hexadecimal digits of the SHA-256 of `numbers`, a form feed and `text`:
-//! - postings of a range of stems: the byte length of each stem's list, then the lists: for each document the difference to the one
-//!   before, times two, plus one if all that there is to tell is one occurrence in the body; otherwise `flags + 8 × body count`
-//!   follows, with flags 1 in the title, 2 in other names, 4 more than once in either, and then both counts follow;
-//! - or summaries of a range of documents, as lines.
+//! `search/<name>.js`, the name being what the file holds and the first 16 hexadecimal digits of the SHA-256 of `numbers`, a form
+//! feed and `text`. What is cut where depends only on the words near the cut, so that a change moves few files.
+//! - `postings-…`, a range of stems: the length in characters of each stem's list, then the lists. A list is four columns: for each
+//!   document the difference to the one before, less one; its counts, which are 2 × (body count − 1) if it is in the body alone, else
+//!   1 + 2 × (flags + 16 × body count) with flags 1 title, 2 names, 4 figures, 8 one of these more than once, and then their counts
+//!   follow; its forms, less one, if the stem has several; its places, as the first plus one and the steps to the next, ended by
+//!   a zero if there are fewer than body and figures have.
+//! - `texts-…`, a range of documents: a line each, its parts being the summary and the pieces of text.
+//! - `starts-…`, a range of starts: the length of each list, then the lists: how many documents there are, and the best in order.
 
 use std::fmt::Write as _;
 
+use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 
 use super::index::id_of;
+use super::rank::best_of_start;
 use super::{Document, Index, Posting};
 
-const VERSION: u32 = 2;
-/// Aim for the size of one postings or summary file, in bytes as written.
-const SHARD: usize = 20_000;
+const VERSION: u64 = 3;
+/// Sizes of a shard, in bytes as written: from `SMALL` on it is closed at the next item that its hash marks, one in `MARKED`; more
+/// than `LARGE` it has only if one item is that large.
+const SMALL: usize = 16_000;
+const LARGE: usize = 24_000;
+const MARKED: u32 = 16;
 const LINE: char = '\t';
 const SECTION: char = '\u{c}';
-const NAME: char = '\u{b}';
+const PART: &str = "\u{b}";
+/// Digits that end a number, and digits that go before.
+const ENDS: u64 = 62;
+const MORE: u64 = 31;
 
 /// Everything the page loads: paths relative to the site and their bytes, `search/words.js` first. The same input gives the same bytes.
 pub fn files(documents: &[Document], synonyms: &[Vec<String>]) -> Vec<(String, Vec<u8>)> {
@@ -41,170 +56,190 @@ pub fn files(documents: &[Document], synonyms: &[Vec<String>]) -> Vec<(String, V
 
 /// [`files`] of an index that is there already.
 pub fn files_of(index: &Index) -> Vec<(String, Vec<u8>)> {
-    let mut shards = Vec::new();
-    let postings = pack_postings(index, &mut shards);
-    let summaries = pack_summaries(index, &mut shards);
-    let (numbers, text) = pack_words(index, &postings, &summaries);
-    let mut files = vec![("search/words.js".to_owned(), call("words", &base64(&numbers), &text))];
-    files.extend(shards);
-    // Two ranges may hold the same, such as many documents without a summary.
+    let lists: Vec<String> = (0..index.stems.len() as u32).into_par_iter().map(|stem| pack_list(index, stem)).collect();
+    let postings = shards("postings", lists.iter().zip(&index.stems), numbered);
+    let text = |card: &super::Card| {
+        let pieces: Vec<&str> = std::iter::once(&card.summary).chain(&card.text).map(String::as_str).collect();
+        pieces.join(PART) + &LINE.to_string()
+    };
+    let lines: Vec<String> = index.cards.iter().map(text).collect();
+    let texts = shards("texts", lines.iter().zip(index.cards.iter().map(|card| &card.id)), |lines| (String::new(), lines.concat()));
+    let starts: Vec<&String> = index.starts.iter().collect();
+    let lists: Vec<String> = starts
+        .par_iter()
+        .map(|start| {
+            let (total, best) = best_of_start(index, start);
+            let mut list = String::new();
+            std::iter::once(total as u64).chain(best.into_iter().map(u64::from)).for_each(|number| digits(&mut list, number));
+            list
+        })
+        .collect();
+    let starts = shards("starts", lists.iter().zip(starts), numbered);
+    let (numbers, text) = pack_words(index, [&postings, &texts, &starts]);
+    let mut files = vec![("search/words.js".to_owned(), call("words", &numbers, &text))];
+    files.extend([postings, texts, starts].into_iter().flatten().map(|shard| (format!("search/{}.js", shard.name), shard.bytes)));
+    // Two ranges may hold the same, such as many documents without a text.
     files[1..].sort();
     files.dedup();
     files
 }
 
-/// One shard's name and how many stems or documents it holds.
-type Range = (String, usize);
+/// One file and how many stems, documents or starts it holds.
+struct Shard {
+    name: String,
+    bytes: Vec<u8>,
+    count: usize,
+}
 
-fn pack_words(index: &Index, postings: &[Range], summaries: &[Range]) -> (Vec<u8>, String) {
-    let mut kinds: Vec<&str> = index.cards.iter().map(|card| card.kind.as_str()).collect();
-    kinds.sort_unstable();
-    kinds.dedup();
+/// Cuts items into files; each item comes with a text that it can be told by.
+fn shards<'a>(what: &str, items: impl Iterator<Item = (&'a String, &'a String)>, join: impl Fn(&[&str]) -> (String, String)) -> Vec<Shard> {
+    let mut shards = Vec::new();
+    let mut held: Vec<&str> = Vec::new();
+    let mut size = 0;
+    let mut close = |held: &mut Vec<&str>, size: &mut usize| {
+        if !held.is_empty() {
+            let (numbers, text) = join(held);
+            let digest = Sha256::digest(format!("{numbers}{SECTION}{text}"));
+            let name = digest.iter().take(8).fold(format!("{what}-"), |mut name, byte| {
+                let _ = write!(name, "{byte:02x}");
+                name
+            });
+            shards.push(Shard { bytes: call(&name, &numbers, &text), name, count: held.len() });
+        }
+        held.clear();
+        *size = 0;
+    };
+    for (item, told_by) in items {
+        if size + item.len() > LARGE {
+            close(&mut held, &mut size);
+        }
+        held.push(item);
+        size += item.len() + 1;
+        if size > SMALL && hash(told_by.encode_utf16()) % MARKED == 0 {
+            close(&mut held, &mut size);
+        }
+    }
+    close(&mut held, &mut size);
+    shards
+}
 
-    let mut numbers = Vec::new();
-    let head = [VERSION as u64, index.cards.len() as u64]
+fn numbered(lists: &[&str]) -> (String, String) {
+    let mut numbers = String::new();
+    lists.iter().for_each(|list| digits(&mut numbers, list.len() as u64));
+    (numbers + &lists.concat(), String::new())
+}
+
+fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
+    let mut numbers = String::new();
+    let head = [VERSION, index.cards.len() as u64]
         .into_iter()
         .chain(index.totals)
-        .chain([postings.len(), summaries.len(), index.surfaces.len(), index.stems.len()].map(|count| count as u64));
-    head.for_each(|number| varint(&mut numbers, number));
+        .chain(shards.map(<[Shard]>::len).into_iter().chain([index.surfaces.len(), index.stems.len()]).map(|count| count as u64));
+    head.for_each(|number| digits(&mut numbers, number));
     for card in &index.cards {
-        varint(&mut numbers, kinds.partition_point(|kind| **kind < *card.kind) as u64);
+        digits(&mut numbers, index.kinds.partition_point(|kind| **kind < *card.kind) as u64);
     }
-    numbers.extend(index.lengths.iter().flatten());
+    index.lengths.iter().flatten().for_each(|&code| digits(&mut numbers, u64::from(code)));
     let mut before = 0;
     for surface in &index.surfaces {
         let step = i64::from(surface.stem) - before;
-        varint(&mut numbers, ((step << 1) ^ (step >> 63)) as u64);
+        digits(&mut numbers, ((step << 1) ^ (step >> 63)) as u64);
         before = i64::from(surface.stem);
     }
-    (0..index.stems.len() as u32).for_each(|stem| varint(&mut numbers, u64::from(index.frequency(stem))));
-    postings.iter().chain(summaries).for_each(|(_, count)| varint(&mut numbers, *count as u64));
+    (0..index.stems.len() as u32).for_each(|stem| digits(&mut numbers, u64::from(index.frequency(stem))));
+    shards.into_iter().flatten().for_each(|shard| digits(&mut numbers, shard.count as u64));
 
     let mut text = String::new();
-    lines(&mut text, kinds.into_iter());
+    lines(&mut text, index.kinds.iter().map(String::as_str));
+    lines(&mut text, index.background.iter().map(String::as_str));
     lines(&mut text, index.cards.iter().map(|card| card.title.as_str()));
-    let mut before = "";
-    for card in &index.cards {
-        front_code(&mut text, before, &card.address);
-        text.push(LINE);
-        before = &card.address;
-    }
-    text.push(SECTION);
+    lines(&mut text, index.cards.iter().map(|card| card.names.join(PART)));
+    front_coded(&mut text, index.cards.iter().map(|card| card.address.as_str()), true);
     lines(&mut text, index.cards.iter().map(|card| if id_of(&card.address) == card.id { "" } else { card.id.as_str() }));
-    let mut before = "";
-    for surface in &index.surfaces {
-        front_code(&mut text, before, &surface.word);
-        before = &surface.word;
-    }
-    text.push(SECTION);
-    for names in &index.groups {
-        let names: Vec<String> = names.iter().map(|name| name.join(" ")).collect();
-        text.push_str(&names.join(&NAME.to_string()));
-        text.push(LINE);
-    }
-    text.push(SECTION);
-    lines(&mut text, postings.iter().map(|(name, _)| name.as_str()));
-    lines(&mut text, summaries.iter().map(|(name, _)| name.as_str()));
+    front_coded(&mut text, index.surfaces.iter().map(|surface| surface.word.as_str()), false);
+    lines(&mut text, index.groups.iter().map(|names| names.iter().map(|name| name.join(" ")).collect::<Vec<_>>().join(PART)));
+    lines(&mut text, index.compounds.iter().map(|compound| format!("{} {}", compound.first, compound.second)));
+    front_coded(&mut text, index.starts.iter().map(String::as_str), true);
+    shards.into_iter().for_each(|shards| lines(&mut text, shards.iter().map(|shard| shard.name.as_str())));
     (numbers, text)
 }
 
-fn lines<'a>(text: &mut String, lines: impl Iterator<Item = &'a str>) {
+fn lines(text: &mut String, lines: impl Iterator<Item = impl AsRef<str>>) {
     for line in lines {
-        text.push_str(line);
+        text.push_str(line.as_ref());
         text.push(LINE);
     }
     text.push(SECTION);
 }
 
-fn front_code(text: &mut String, before: &str, word: &str) {
-    let mut same = 0;
-    let mut rest = word;
-    for (a, b) in before.chars().zip(word.chars()) {
-        if a != b || same + a.len_utf16() > 25 {
-            break;
+fn front_coded<'a>(text: &mut String, words: impl Iterator<Item = &'a str>, divided: bool) {
+    let mut before = "";
+    for word in words {
+        let mut same = 0;
+        let mut rest = word;
+        for (a, b) in before.chars().zip(word.chars()) {
+            if a != b || same + a.len_utf16() > 25 {
+                break;
+            }
+            same += a.len_utf16();
+            rest = &rest[b.len_utf8()..];
         }
-        same += a.len_utf16();
-        rest = &rest[b.len_utf8()..];
+        text.push((b'A' + same as u8) as char);
+        text.push_str(rest);
+        if divided {
+            text.push(LINE);
+        }
+        before = word;
     }
-    text.push((b'A' + same as u8) as char);
-    text.push_str(rest);
+    text.push(SECTION);
 }
 
-fn pack_postings(index: &Index, shards: &mut Vec<(String, Vec<u8>)>) -> Vec<Range> {
-    let mut ranges = Vec::new();
-    let (mut lengths, mut lists, mut count) = (Vec::new(), Vec::new(), 0);
-    for postings in &index.postings {
-        let list = pack_list(postings);
-        // Base64 makes four bytes of three.
-        if count > 0 && (lengths.len() + lists.len() + list.len()) * 4 / 3 > SHARD {
-            ranges.push((shard(shards, &[lengths, lists].concat(), ""), count));
-            (lengths, lists, count) = (Vec::new(), Vec::new(), 0);
-        }
-        varint(&mut lengths, list.len() as u64);
-        lists.extend(list);
-        count += 1;
-    }
-    if count > 0 {
-        ranges.push((shard(shards, &[lengths, lists].concat(), ""), count));
-    }
-    ranges
-}
-
-fn pack_list(postings: &[Posting]) -> Vec<u8> {
-    let mut list = Vec::new();
-    let mut before = 0;
+fn pack_list(index: &Index, stem: u32) -> String {
+    let postings = &index.postings[stem as usize];
+    let mut list = String::new();
+    let mut next = 0;
     for posting in postings {
-        let step = u64::from(posting.document - before) << 1;
-        before = posting.document;
-        let [title, also, body] = posting.counts;
-        if posting.counts == [0, 0, 1] {
-            varint(&mut list, step | 1);
-            continue;
+        digits(&mut list, u64::from(posting.document - next));
+        next = posting.document + 1;
+    }
+    postings.iter().for_each(|posting| pack_counts(&mut list, posting));
+    if index.form_count(stem) > 1 {
+        postings.iter().for_each(|posting| digits(&mut list, u64::from(posting.forms - 1)));
+    }
+    for posting in postings {
+        let mut before = -1;
+        for &place in &posting.places {
+            digits(&mut list, (i64::from(place) - before) as u64);
+            before = i64::from(place);
         }
-        varint(&mut list, step);
-        let many = title > 1 || also > 1;
-        varint(&mut list, u64::from(title > 0) | u64::from(also > 0) << 1 | u64::from(many) << 2 | u64::from(body) << 3);
-        if many {
-            varint(&mut list, u64::from(title));
-            varint(&mut list, u64::from(also));
+        if posting.places.len() < (posting.counts[2] + posting.counts[3]) as usize {
+            digits(&mut list, 0);
         }
     }
     list
 }
 
-fn pack_summaries(index: &Index, shards: &mut Vec<(String, Vec<u8>)>) -> Vec<Range> {
-    let mut ranges = Vec::new();
-    let (mut text, mut count) = (String::new(), 0);
-    for card in &index.cards {
-        if count > 0 && text.len() + card.summary.len() > SHARD {
-            ranges.push((shard(shards, &[], &text), count));
-            (text, count) = (String::new(), 0);
-        }
-        text.push_str(&card.summary);
-        text.push(LINE);
-        count += 1;
+fn pack_counts(list: &mut String, posting: &Posting) {
+    let [title, names, figures, body] = posting.counts.map(u64::from);
+    if title + names + figures == 0 {
+        digits(list, 2 * (body - 1));
+        return;
     }
-    if count > 0 {
-        ranges.push((shard(shards, &[], &text), count));
+    let many = title > 1 || names > 1 || figures > 1;
+    let flags = u64::from(title > 0) | u64::from(names > 0) << 1 | u64::from(figures > 0) << 2 | u64::from(many) << 3;
+    digits(list, 1 + 2 * (flags + 16 * body));
+    if many {
+        [title, names, figures].into_iter().for_each(|count| digits(list, count));
     }
-    ranges
 }
 
-/// Adds a file and gives its name.
-fn shard(shards: &mut Vec<(String, Vec<u8>)>, numbers: &[u8], text: &str) -> String {
-    let numbers = base64(numbers);
-    let digest = Sha256::digest(format!("{numbers}{SECTION}{text}"));
-    let name = digest.iter().take(8).fold(String::new(), |mut name, byte| {
-        let _ = write!(name, "{byte:02x}");
-        name
-    });
-    shards.push((format!("search/{name}.js"), call(&name, &numbers, text)));
-    name
+/// The 32-bit FNV-1a hash of a row of UTF-16 code units.
+fn hash(units: impl Iterator<Item = u16>) -> u32 {
+    units.fold(0x811c_9dc5, |sum: u32, unit| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193))
 }
 
 fn call(name: &str, numbers: &str, text: &str) -> Vec<u8> {
-    let step = |sum: u32, unit: u16| (sum ^ u32::from(unit)).wrapping_mul(0x0100_0193);
-    let sum = numbers.encode_utf16().chain(text.encode_utf16()).fold(0x811c_9dc5, step);
+    let sum = hash(numbers.encode_utf16().chain(text.encode_utf16()));
     let mut quoted = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
@@ -218,23 +253,16 @@ fn call(name: &str, numbers: &str, text: &str) -> Vec<u8> {
     format!("blueconeSearch.take(\"{name}\",{sum},\"{numbers}\",\"{quoted}\");\n").into_bytes()
 }
 
-fn varint(bytes: &mut Vec<u8>, mut number: u64) {
-    while number >= 0x80 {
-        bytes.push(number as u8 | 0x80);
-        number >>= 7;
+fn digits(text: &mut String, mut number: u64) {
+    let mut push = |digit: u64| {
+        let code = b' ' + digit as u8;
+        let code = code + u8::from(code >= b'"');
+        text.push((code + u8::from(code >= b'\\')) as char);
+    };
+    while number >= ENDS {
+        number -= ENDS;
+        push(ENDS + number % MORE);
+        number /= MORE;
     }
-    bytes.push(number as u8);
-}
-
-fn base64(bytes: &[u8]) -> String {
-    const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
-    for three in bytes.chunks(3) {
-        let group = three.iter().fold(0_u32, |group, byte| group << 8 | u32::from(*byte)) << (8 * (3 - three.len()));
-        for place in 0..4 {
-            let digit = DIGITS[(group >> (18 - 6 * place) & 63) as usize] as char;
-            text.push(if place <= three.len() { digit } else { '=' });
-        }
-    }
-    text
+    push(number);
 }

@@ -2,19 +2,26 @@
 //!
 //! `rank` in `src/browser/search-rank.js` is the same, line for line; both read one file of golden cases.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
+use super::closeness::{adjacent, closeness, is_exact};
 use super::index::FIELDS;
-use super::plan::{Plan, Segment, Word};
-use super::words::split;
+use super::plan::{How, Plan, Segment, Word, plan};
 use super::{Index, Posting};
 
 const K1: f64 = 1.2;
 const B: f64 = 0.75;
-/// Title, other names, body.
-const FIELD_WEIGHTS: [f64; FIELDS] = [2.0, 1.4, 1.0];
-/// How much a document counts that has another name of what was typed.
-const ALTERNATIVE_FACTOR: f64 = 0.5;
+/// Title, other names, figures, body.
+const FIELD_WEIGHTS: [f64; FIELDS] = [2.0, 1.4, 1.2, 1.0];
+/// For kinds that come after others that fit as well, such as sources.
+const BACKGROUND: f64 = 0.6;
+/// How many of the best by words and BM25 are looked at closely.
+const CLOSE: usize = 50;
+/// How many more are, if all the words stand in title or other names.
+const CLOSE_NAMES: usize = 150;
+/// How many documents a short start shows.
+pub(super) const START_LENGTH: usize = 20;
 
 /// One document that matches.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,28 +30,50 @@ pub struct Ranked {
     pub exact: bool,
     /// How many words of [`Plan::words`] it has.
     pub matched: u32,
+    /// Weighted BM25, as tantivy's on exact words.
+    pub bm25: f64,
+    /// The same × share of the words × background × closeness.
     pub score: f64,
+}
+
+/// What a document has of a query or of a stretch of it.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Sum {
+    matched: u32,
+    score: f64,
+    /// What the document is put in order by before a close look.
+    weighted: f64,
+    /// How many of the words stand in the title or other names.
+    named: u32,
 }
 
 /// Orders the documents that have at least one word of the plan.
 ///
 /// Documents are compared by, in turn:
-/// 1. **exact**: all the words typed, in their order, are the document's title or its id;
-/// 2. **matched**: how many of the plan's words it has, most first, so that every word comes before some words;
-/// 3. **score**, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
+/// 1. **exact**: the words that count, in their order, are the document's title, one of its other names or its id. Words are run
+///    together for this, so that `roll out` is `rollout`;
+/// 2. **all words**: whether it has all of the plan's words;
+/// 3. score × share of the words that it has × 0.6 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
 /// 4. the order in which the documents were given.
 ///
-/// The score is a sum over the plan's words. A word looks for stems: its own (factor 1), those it begins (0.6, last word only, the
-/// most frequent 4, 8, 16 or 32 by letters typed), or, if it is unknown, those with another English ending (0.8), else those one
-/// edit away (0.6), else two (0.4, from 8 letters). The word's score in a document is the largest of factor × Σ over fields
-/// weight × BM25, with weights title 2, other names 1.4, body 1. BM25 is tantivy's:
+/// The **score** is a sum over the plan's words. A word looks for stems: its own (factor 1); other words for *not* (0.8); those it
+/// begins (0.6, last word only, the most frequent 4, 8, 16 or 32 by letters typed); or, if it is unknown, those with another English
+/// ending (0.8), else those one edit away (0.6), else two (0.4, from 8 letters), and those whose start is one edit away (0.35, last
+/// word only). A word in one or two documents also looks for words one edit away that are eight times as frequent. The word's score
+/// in a document is the largest of factor × Σ over fields weight × BM25, with weights title 2, other names 1.4, figures 1.2, body 1.
+/// BM25 is tantivy's:
 /// `ln(1 + (N − n + 0.5) / (n + 0.5)) × 2.2 × tf / (tf + 1.2 × (0.25 + 0.75 × length / average))`, with each field's own n, lengths in
-/// tantivy's one-byte code and the exact average. The stems that a word merely begins or resembles share the largest n among them,
-/// so that a rare likeness does not beat a common one.
+/// tantivy's one-byte code and the exact average. The stems that are not the word's own share the largest n among them, so that a
+/// rare likeness does not beat a common one.
 ///
-/// A stretch of words that is one name of a synonym group is also matched by each other name of the group all of whose words the
-/// document has; that counts as all the stretch's words and 0.5 × the sum of the other name's scores. The better of the two counts,
-/// by words, then by score.
+/// A stretch of words is also matched by what else it may be: each other name of a synonym group that it names (0.5), two words
+/// written as one (0.9), one word written as two that stand next to each other (0.9). All of the other's words must be there; that
+/// counts as all the stretch's words and factor × the sum of the other's scores. The better of the two counts, by words, then score.
+///
+/// **Closeness** is looked at for the best 50 by all this without closeness, and the best 150 more whose title and other names have all the
+/// words; see [`closeness`]. For the others it is 1.
+///
+/// A single start of up to three letters that stands for more than 4,000 postings shows only its best 20.
 pub fn rank(index: &Index, plan: &Plan) -> Vec<Ranked> {
     order(index, plan, |_| true)
 }
@@ -54,77 +83,139 @@ pub fn rank_among(index: &Index, plan: &Plan, among: &BTreeSet<u32>) -> Vec<Rank
     order(index, plan, |document| among.contains(&document))
 }
 
+/// Which documents a short start finds: how many, and the best in order.
+pub(super) fn best_of_start(index: &Index, start: &str) -> (usize, Vec<u32>) {
+    let (total, ranked) = order_all(index, &plan(index, start), |_| true);
+    (total, ranked.into_iter().take(START_LENGTH).map(|one| one.document).collect())
+}
+
 fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked> {
-    let mut sums: BTreeMap<u32, (u32, f64)> = BTreeMap::new();
-    for segment in &plan.segments {
-        for (document, (matched, score)) in segment_scores(index, plan, segment) {
-            let sum = sums.entry(document).or_default();
-            sum.0 += matched;
-            sum.1 += score;
-        }
+    let (_, mut ranked) = order_all(index, plan, wanted);
+    if plan.start {
+        ranked.truncate(START_LENGTH);
     }
-    let all = plan.words.len() as u32;
-    let mut ranked: Vec<Ranked> = sums
-        .into_iter()
-        .filter(|&(document, _)| wanted(document))
-        .map(|(document, (matched, score))| {
-            let exact = matched == all && is_exact(index, document, &plan.typed);
-            Ranked { document, exact, matched, score }
-        })
-        .collect();
-    let rounded = |score: f64| (score * 1e6).round() as u64;
-    ranked.sort_by(|a, b| (b.exact, b.matched, rounded(b.score), a.document).cmp(&(a.exact, a.matched, rounded(a.score), b.document)));
     ranked
 }
 
-/// Words matched and score, by document.
-fn segment_scores(index: &Index, plan: &Plan, segment: &Segment) -> BTreeMap<u32, (u32, f64)> {
-    let mut best: BTreeMap<u32, (u32, f64)> = BTreeMap::new();
+fn order_all(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (usize, Vec<Ranked>) {
+    let mut sums: Tally<Sum> = Tally::new(index);
+    for segment in &plan.segments {
+        for (document, part) in segment_sums(index, plan, segment).into_iter() {
+            let sum = sums.at(document);
+            sum.matched += part.matched;
+            sum.score += part.score;
+            sum.named += part.named;
+        }
+    }
+    let all = plan.words.len() as u32;
+    let mut sums: Vec<(u32, Sum)> = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
+    for (document, sum) in &mut sums {
+        sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
+        if index.background.contains(&index.cards[*document as usize].kind) {
+            sum.weighted *= BACKGROUND;
+        }
+    }
+    sums.sort_by_key(|&(document, sum)| (Reverse((sum.matched == all, rounded(sum.weighted))), document));
+    let mut named = 0;
+    let look = |(at, (document, sum)): (usize, (u32, Sum))| {
+        let mut close = at < CLOSE;
+        if !close && sum.named >= all && named < CLOSE_NAMES {
+            named += 1;
+            close = true;
+        }
+        let exact = close && sum.matched == all && is_exact(index, document, &plan.key);
+        let score = if close { sum.weighted * closeness(index, plan, document) } else { sum.weighted };
+        Ranked { document, exact, matched: sum.matched, bm25: sum.score, score }
+    };
+    let mut ranked: Vec<Ranked> = sums.into_iter().enumerate().map(look).collect();
+    ranked.sort_by_key(|one| (Reverse((one.exact, one.matched == all, rounded(one.score))), one.document));
+    (ranked.len(), ranked)
+}
+
+fn rounded(score: f64) -> u64 {
+    (score * 1e6).round() as u64
+}
+
+fn segment_sums(index: &Index, plan: &Plan, segment: &Segment) -> Tally<Sum> {
+    let mut best: Tally<Sum> = Tally::new(index);
     for word in &plan.words[segment.from..segment.to] {
-        for (document, score) in word_scores(index, word) {
-            let own = best.entry(document).or_default();
-            own.0 += 1;
-            own.1 += score;
+        for (document, (score, named)) in word_scores(index, word).into_iter() {
+            let own = best.at(document);
+            own.matched += 1;
+            own.score += score;
+            own.named += u32::from(named);
         }
     }
     let length = (segment.to - segment.from) as u32;
     for alternative in &segment.alternatives {
-        let mut sums: BTreeMap<u32, (usize, f64)> = BTreeMap::new();
-        for &stem in alternative {
-            for (document, score) in stem_scores(index, stem, frequencies(index, stem)) {
-                let sum = sums.entry(document).or_default();
+        let mut sums: Tally<(usize, f64, usize)> = Tally::new(index);
+        for &stem in &alternative.stems {
+            for (document, score, named) in stem_scores(index, stem, frequencies(index, stem)) {
+                let sum = sums.at(document);
                 sum.0 += 1;
                 sum.1 += score;
+                sum.2 += usize::from(named);
             }
         }
-        for (document, (matched, score)) in sums {
-            if matched == alternative.len() {
-                let other = (length, score * ALTERNATIVE_FACTOR);
-                let own = best.entry(document).or_default();
-                if other > *own {
-                    *own = other;
-                }
+        for (document, (matched, score, named)) in sums.into_iter() {
+            if matched < alternative.stems.len() || (alternative.adjacent && !adjacent(index, document, &alternative.stems)) {
+                continue;
+            }
+            let own = best.at(document);
+            if named == matched {
+                own.named = own.named.max(length);
+            }
+            let score = score * alternative.factor;
+            if length > own.matched || (length == own.matched && score > own.score) {
+                (own.matched, own.score) = (length, score);
             }
         }
     }
     best
 }
 
-fn word_scores(index: &Index, word: &Word) -> BTreeMap<u32, f64> {
+/// Each document's score, and whether the word stands in its title or other names.
+fn word_scores(index: &Index, word: &Word) -> Tally<(f64, bool)> {
     let mut shared = [0; FIELDS];
-    for expansion in word.expansions.iter().filter(|expansion| !expansion.exact) {
+    for expansion in word.expansions.iter().filter(|expansion| expansion.how != How::Own) {
         let own = frequencies(index, expansion.stem);
         shared.iter_mut().zip(own).for_each(|(most, own)| *most = own.max(*most));
     }
-    let mut best: BTreeMap<u32, f64> = BTreeMap::new();
+    let mut best: Tally<(f64, bool)> = Tally::new(index);
     for expansion in &word.expansions {
-        let frequencies = if expansion.exact { frequencies(index, expansion.stem) } else { shared };
-        for (document, score) in stem_scores(index, expansion.stem, frequencies) {
-            let most = best.entry(document).or_default();
-            *most = most.max(expansion.factor * score);
+        let frequencies = if expansion.how == How::Own { frequencies(index, expansion.stem) } else { shared };
+        for (document, score, named) in stem_scores(index, expansion.stem, frequencies) {
+            let most = best.at(document);
+            most.0 = most.0.max(expansion.factor * score);
+            most.1 |= named;
         }
     }
     best
+}
+
+/// A value for each document that was asked for.
+struct Tally<T> {
+    values: Vec<Option<T>>,
+    touched: Vec<u32>,
+}
+
+impl<T: Copy + Default> Tally<T> {
+    fn new(index: &Index) -> Tally<T> {
+        Tally { values: vec![None; index.cards.len()], touched: Vec::new() }
+    }
+
+    fn at(&mut self, document: u32) -> &mut T {
+        let value = &mut self.values[document as usize];
+        if value.is_none() {
+            self.touched.push(document);
+        }
+        value.get_or_insert_default()
+    }
+
+    fn into_iter(self) -> impl Iterator<Item = (u32, T)> {
+        let values = self.values;
+        self.touched.into_iter().map(move |document| (document, values[document as usize].unwrap_or_default()))
+    }
 }
 
 /// How many documents have the stem, by field.
@@ -136,7 +227,7 @@ fn frequencies(index: &Index, stem: u32) -> [u32; FIELDS] {
     sums
 }
 
-fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Iterator<Item = (u32, f64)> {
+fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Iterator<Item = (u32, f64, bool)> {
     let documents = index.cards.len() as f64;
     let idf = frequencies.map(|n| (1.0 + (documents - f64::from(n) + 0.5) / (f64::from(n) + 0.5)).ln());
     let averages = index.totals.map(|total| total as f64 / documents);
@@ -150,7 +241,7 @@ fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Ite
                 score += FIELD_WEIGHTS[field] * idf[field] * (K1 + 1.0) * (count / (count + norm));
             }
         }
-        (posting.document, score)
+        (posting.document, score, posting.counts[0] > 0 || posting.counts[1] > 0)
     })
 }
 
@@ -166,13 +257,4 @@ pub fn field_length(code: u8) -> u32 {
     }
     let (bits, shift) = ((code - 24) & 7, (code - 24) >> 3);
     24 + if shift == 0 { bits } else { (bits | 8) << (shift - 1) }
-}
-
-fn is_exact(index: &Index, document: u32, typed: &[String]) -> bool {
-    let card = &index.cards[document as usize];
-    let same = |text: &str| split(text).into_iter().map(|token| token.word).eq(typed.iter().cloned());
-    let title_length = field_length(index.lengths[document as usize][0]) as usize;
-    // Most documents are told apart by the length of the title and the first letter of the id.
-    (title_length == typed.len() && same(&card.title))
-        || (!typed.is_empty() && card.id.chars().next() == typed[0].chars().next() && !card.id.is_empty() && same(&card.id))
 }

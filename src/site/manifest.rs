@@ -3,10 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use rayon::prelude::*;
 use sha2::{Digest, Sha256};
-
-use crate::pages::File;
 
 /// The manifest's own name in the site.
 pub const MANIFEST: &str = "manifest.sha256";
@@ -16,8 +13,8 @@ pub const MANIFEST: &str = "manifest.sha256";
 pub struct Manifest(BTreeMap<String, String>);
 
 impl Manifest {
-    pub fn of(files: &[File]) -> Self {
-        Self(files.par_iter().map(|file| (file.path.clone(), digest(&file.bytes))).collect())
+    pub fn add(&mut self, path: String, digest: String) {
+        self.0.insert(path, digest);
     }
 
     /// Reads the text form; lines that are not of it are passed over, so that what they named counts as not ours.
@@ -46,9 +43,6 @@ impl Manifest {
 
 /// SHA-256 in small hexadecimal letters.
 pub fn digest(bytes: &[u8]) -> String {
-    let mut text = String::with_capacity(64);
-    for byte in Sha256::digest(bytes) {
-        let _ = write!(text, "{byte:02x}");
-    }
-    text
+    const DIGITS: [char; 16] = ['0', '1', '2', '3', '4', '5', '6', '7', '8', '9', 'a', 'b', 'c', 'd', 'e', 'f'];
+    Sha256::digest(bytes).iter().flat_map(|byte| [DIGITS[usize::from(byte >> 4)], DIGITS[usize::from(byte & 15)]]).collect()
 }

@@ -1,17 +1,19 @@
 //! The finished files, and the only code that writes the output.
 //!
 //! A site is written into a fresh folder beside the target and swapped in as a whole, so that a full disk, a pulled plug
-//! or a crash leaves the old site as it was. Unchanged files are linked over instead of being written again: on a large
-//! handbook that is most of the time.
+//! or a crash leaves the old site as it was. Files go there while others are still being drawn. Unchanged files are linked over
+//! instead of being written again.
 
 mod manifest;
 mod target;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
+use std::io::Write;
 use std::path::Path;
+use std::sync::{Mutex, MutexGuard, PoisonError, RwLock};
 
-use rayon::prelude::*;
+use tempfile::TempDir;
 
 pub use manifest::MANIFEST;
 use manifest::{Manifest, digest};
@@ -46,57 +48,115 @@ impl std::fmt::Display for Refusal {
     }
 }
 
-/// Writes a whole site into `folder`, replacing the site that an earlier press wrote there.
-///
-/// `book` is the handbook's folder: a target that is inside it, or that holds it, is refused. The manifest (a SHA-256 of
-/// every file) is added as one more file.
-///
-/// # Errors
-/// [`Refusal::NotOurs`] when the target holds files that no press wrote or that were changed since, [`Refusal::Machine`]
-/// when a folder cannot be made, read or written.
-pub fn write(files: &[File], folder: &Path, book: &Path) -> Result<Written, Refusal> {
-    let target = Target::open(folder, book)?;
-    let old = target.manifest()?;
-    let manifest = Manifest::of(files);
-    let plan = plan(files, &target, &old)?;
-    target.refuse_strays(&old)?;
-    target.refuse_changed(&old, &plan)?;
-    let fresh = target.fresh()?;
-    let mut folders: Vec<&str> = files.iter().filter_map(|file| file.path.rsplit_once('/').map(|(folder, _)| folder)).collect();
-    folders.sort_unstable();
-    folders.dedup();
-    for folder in folders {
-        let path = fresh.path().join(folder);
-        fs::create_dir_all(&path).map_err(|error| machine("make a folder in the new site", &path, error))?;
-    }
-    files.par_iter().try_for_each(|file| {
-        let to = fresh.path().join(&file.path);
-        let linked = plan.get(file.path.as_str()).copied().unwrap_or(false) && fs::hard_link(target.join(&file.path), &to).is_ok();
-        if linked { Ok(()) } else { fs::write(&to, &file.bytes).map_err(|error| machine("write", &to, error)) }
-    })?;
-    let path = fresh.path().join(MANIFEST);
-    fs::write(&path, manifest.text()).map_err(|error| machine("write", &path, error))?;
-    target.keep_markers(fresh.path())?;
-    swap(fresh, &target)?;
-    Ok(Written {
-        files: files.len() + 1,
-        bytes: files.iter().map(|file| file.bytes.len() as u64).sum(),
-        unchanged: plan.values().filter(|same| **same).count(),
-    })
+/// A site on its way into a fresh folder beside the target. Nothing of it is seen until [`Site::finish`]; if it is dropped before,
+/// the fresh folder goes and the target is as it was.
+pub struct Site {
+    target: Target,
+    old: Manifest,
+    fresh: TempDir,
+    /// Folders that exist in the fresh one.
+    folders: RwLock<BTreeSet<String>>,
+    done: Mutex<Done>,
 }
 
-/// For each file that already stands in the target: whether its bytes are the same.
-fn plan<'a>(files: &'a [File], target: &Target, old: &Manifest) -> Result<BTreeMap<&'a str, bool>, Refusal> {
-    let compared: Result<Vec<_>, Refusal> = files
-        .par_iter()
-        .filter(|file| old.has(&file.path))
-        .map(|file| match fs::read(target.join(&file.path)) {
-            Ok(bytes) => Ok(Some((file.path.as_str(), bytes == file.bytes))),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(machine("read", &target.join(&file.path), error)),
-        })
-        .collect();
-    Ok(compared?.into_iter().flatten().collect())
+/// What has been put so far.
+#[derive(Default)]
+struct Done {
+    manifest: Manifest,
+    written: Written,
+    /// Paths whose bytes are the same as in the target.
+    same: BTreeSet<String>,
+    /// What failed, by path.
+    failed: BTreeMap<String, Refusal>,
+}
+
+impl Site {
+    /// Looks at the target and makes the fresh folder.
+    ///
+    /// `book` is the handbook's folder: a target that is inside it, or that holds it, is refused.
+    ///
+    /// # Errors
+    /// [`Refusal::NotOurs`] when the target holds files that no press wrote, [`Refusal::Machine`] when it cannot be read or the
+    /// fresh folder cannot be made.
+    pub fn begin(folder: &Path, book: &Path) -> Result<Self, Refusal> {
+        let target = Target::open(folder, book)?;
+        let old = target.manifest()?;
+        target.refuse_strays(&old)?;
+        let fresh = target.fresh()?;
+        Ok(Self { target, old, fresh, folders: RwLock::default(), done: Mutex::default() })
+    }
+
+    /// Puts one file into the fresh folder; several threads may do so at once. What fails is told by [`Site::finish`].
+    pub fn put(&self, file: File) {
+        let digest = digest(&file.bytes);
+        let placed = self.place(&file);
+        let mut done = locked(&self.done);
+        match placed {
+            Ok(same) => {
+                done.written.files += 1;
+                done.written.bytes += file.bytes.len() as u64;
+                if same {
+                    done.written.unchanged += 1;
+                    done.same.insert(file.path.clone());
+                }
+                done.manifest.add(file.path, digest);
+            }
+            Err(refusal) => drop(done.failed.insert(file.path, refusal)),
+        }
+    }
+
+    /// Links the file over from the target if it has the same bytes there, or else writes it; gives whether they are the same.
+    fn place(&self, file: &File) -> Result<bool, Refusal> {
+        let to = self.fresh.path().join(&file.path);
+        if let Some((folder, _)) = file.path.rsplit_once('/') {
+            self.make_folder(folder)?;
+        }
+        let from = self.target.join(&file.path);
+        let same = self.old.has(&file.path)
+            && match fs::read(&from) {
+                Ok(bytes) => bytes == file.bytes,
+                Err(error) if error.kind() == std::io::ErrorKind::NotFound => false,
+                Err(error) => return Err(machine("read", &from, error)),
+            };
+        if !(same && fs::hard_link(&from, &to).is_ok()) {
+            // Never over a file that is there: it may be a link to one of the old site.
+            fs::File::create_new(&to).and_then(|mut new| new.write_all(&file.bytes)).map_err(|error| machine("write", &to, error))?;
+        }
+        Ok(same)
+    }
+
+    fn make_folder(&self, folder: &str) -> Result<(), Refusal> {
+        if self.folders.read().unwrap_or_else(PoisonError::into_inner).contains(folder) {
+            return Ok(());
+        }
+        let path = self.fresh.path().join(folder);
+        fs::create_dir_all(&path).map_err(|error| machine("make a folder in the new site", &path, error))?;
+        self.folders.write().unwrap_or_else(PoisonError::into_inner).insert(folder.to_owned());
+        Ok(())
+    }
+
+    /// Adds the manifest (a SHA-256 of every file) and puts the fresh folder in the target's place, in one step where the system
+    /// can do that.
+    ///
+    /// # Errors
+    /// [`Refusal::Machine`] when a file could not be written, [`Refusal::NotOurs`] when files in the target that would now be lost
+    /// were changed since they were pressed.
+    pub fn finish(self) -> Result<Written, Refusal> {
+        let done = self.done.into_inner().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, refusal)) = done.failed.into_iter().next() {
+            return Err(refusal);
+        }
+        self.target.refuse_changed(&self.old, &done.same)?;
+        let path = self.fresh.path().join(MANIFEST);
+        fs::write(&path, done.manifest.text()).map_err(|error| machine("write", &path, error))?;
+        self.target.keep_markers(self.fresh.path())?;
+        swap(self.fresh, &self.target)?;
+        Ok(Written { files: done.written.files + 1, ..done.written })
+    }
+}
+
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 fn machine(doing: &str, path: &Path, error: std::io::Error) -> Refusal {

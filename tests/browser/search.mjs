@@ -45,6 +45,34 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     await page.locator('.search-none').waitFor();
     if (!(await page.locator('.search-none').innerText()).includes('zzqqxxyy')) throw new Error(await page.locator('.search-none').innerText());
   });
+  await report.step(`${device}: what was tried is said, and near words are offered`, async () => {
+    await find('ignnitterr');
+    if (!(await page.locator('.search-tried').innerText()).includes('ignnitterr')) throw new Error('not said');
+    await page.locator('button.search-nearest', { hasText: 'igniter' }).first().click();
+    if (!(await titles()).length || (await field.inputValue()) === 'ignnitterr') throw new Error(await field.inputValue());
+  });
+  await finds('no glow', 'Igniter stays dark', 'another name is as good as the title');
+  await report.step(`${device}: a kind's button shows that kind alone, and all again`, async () => {
+    const before = await find('igniter');
+    await page.locator('.search-chip[data-kind="Check"]').click();
+    const kinds = await page.locator('.search-item').evaluateAll(items => items.map(item => item.dataset.kind));
+    if (!kinds.length || kinds.some(kind => kind !== 'Check')) throw new Error(JSON.stringify(kinds));
+    await page.locator('.search-chip').first().click();
+    if ((await titles()).join() !== before.join()) throw new Error('not all again');
+  });
+  await report.step(`${device}: matched words are marked in title and excerpt`, async () => {
+    await find('microamp flame');
+    await page.waitForTimeout(300);
+    if (!(await page.locator('.search-title mark').count())) throw new Error('no mark in a title');
+    if (!(await page.locator('.search-summary mark').count())) throw new Error('no mark in an excerpt');
+  });
+  await report.step(`${device}: odd input throws nothing`, async () => {
+    for (const odd of ['flame '.repeat(2000).slice(0, 10000), '\u0001\u0007', 'שלום \u202eemalf', '😀👩‍🔧', 'the of and', '(a+)+$', '<b>x</b>']) {
+      await field.fill(odd);
+      await page.waitForTimeout(150);
+    }
+    await field.fill('');
+  });
   await report.step(`${device}: markup in the field stays text`, async () => {
     await field.fill('<img src=x onerror=alert(1)> "\\ \u0000 \u202e');
     await page.waitForTimeout(300);
@@ -65,6 +93,15 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     const first = (await find('prove dead'))[0];
     await field.press('Enter');
     await page.waitForFunction(title => document.querySelector('h1')?.textContent === title, first);
+  });
+  await report.step(`${device}: what led to a page is kept, offered and cleared`, async () => {
+    await field.fill('');
+    await field.blur();
+    await field.focus();
+    await page.locator('button.search-nearest', { hasText: 'prove dead' }).waitFor();
+    await page.locator('button.search-clear').click();
+    if (await page.locator('button.search-nearest').count()) throw new Error('not cleared');
+    if (await page.evaluate(() => Object.keys(localStorage).some(key => key.startsWith('bluecone-recent:')))) throw new Error('still stored');
   });
   await report.step(`${device}: Escape clears`, async () => {
     await find('igniter');

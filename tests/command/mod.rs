@@ -7,3 +7,4 @@ mod proofing;
 mod refusing;
 mod same_bytes;
 mod shop;
+mod walking;

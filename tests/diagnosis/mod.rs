@@ -1,5 +1,6 @@
 //! Diagnosis: exact policies against every policy there is, published rules, bad input, and walks through the demo's symptoms.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -8,10 +9,14 @@ use bluecone::handbook::{Handbook, Kind, Name, State};
 
 mod bad;
 mod every_policy;
+mod outside_odds;
 mod page;
 mod read;
+mod record;
 mod rules;
 mod size;
+mod walk_agreement;
+mod walk_ends;
 mod walks;
 
 /// The demo handbook.

@@ -1,6 +1,6 @@
 //! From entries to likelihoods.
 
-use bluecone::diagnosis::{UNSTATED_CHANGE_MINUTES, likelihoods, model};
+use bluecone::diagnosis::{UNSTATED_CHANGE_MINUTES, model};
 use bluecone::handbook::{Basis, Book, Check, Common, Outcome, Prose, Seen, StateChange, Suspect, Symptom};
 
 use super::*;
@@ -21,6 +21,12 @@ fn outcome(keeps: &[&str], drops: &[&str], likely: &[(&str, f64)]) -> Outcome {
     }
 }
 
+/// A check with these outcomes, called `0`, `1` and so on, of which one may be the usual.
+fn with(outcomes: &[Outcome], usual: Option<usize>) -> Check {
+    let outcomes = outcomes.iter().enumerate().map(|(place, outcome)| Outcome { id: place.to_string(), ..outcome.clone() });
+    Check { usual: usual.map(|place| place.to_string()), ..entry("look", State::Powered, &[], outcomes.collect()) }
+}
+
 fn near(found: &[f64], expected: &[f64]) {
     let close = found.len() == expected.len() && found.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-12);
     assert!(close, "{found:?}, expected {expected:?}");
@@ -28,33 +34,58 @@ fn near(found: &[f64], expected: &[f64]) {
 
 #[test]
 fn keeps_and_drops_exclude_and_the_rest_is_shared() {
-    let outcomes = [outcome(&["a"], &[], &[]), outcome(&[], &["a"], &[]), outcome(&[], &[], &[])];
-    near(&likelihoods(&outcomes, &fault("a")), &[0.5, 0.0, 0.5]);
-    near(&likelihoods(&outcomes, &fault("b")), &[0.0, 0.5, 0.5]);
+    let look = with(&[outcome(&["a"], &[], &[]), outcome(&[], &["a"], &[]), outcome(&[], &[], &[])], None);
+    near(&look.likelihoods(&fault("a")), &[0.95, 0.0, 0.05]);
+    near(&look.likelihoods(&fault("b")), &[0.0, 0.5, 0.5]);
+}
+
+#[test]
+fn what_the_check_is_silent_about_gives_the_usual_outcome() {
+    let look = with(&[outcome(&["a", "b"], &[], &[]), outcome(&[], &["a"], &[]), outcome(&[], &[], &[]), outcome(&[], &[], &[])], Some(1));
+    near(&look.likelihoods(&fault("c")), &[0.0, 0.95, 0.025, 0.025]);
+    near(&look.likelihoods(&fault("a")), &[0.95, 0.0, 0.025, 0.025]);
+    near(&look.likelihoods(&fault("b")), &[0.475, 0.475, 0.025, 0.025]);
+    let look = with(&[outcome(&[], &[], &[("a", 0.1)]), outcome(&[], &[], &[]), outcome(&[], &[], &[("a", 0.3)])], Some(1));
+    near(&look.likelihoods(&fault("a")), &[0.1, 0.6, 0.3]);
+    // A stated chance stands for the usual outcome too.
+    near(&with(&look.outcomes, Some(0)).likelihoods(&fault("a")), &[0.1, 0.6, 0.3]);
 }
 
 #[test]
 fn a_stated_chance_stands_and_the_others_share_what_is_left() {
-    let outcomes = [outcome(&["a"], &[], &[]), outcome(&[], &[], &[("a", 0.4)]), outcome(&["a", "b"], &[], &[])];
-    near(&likelihoods(&outcomes, &fault("a")), &[0.3, 0.4, 0.3]);
-    near(&likelihoods(&outcomes, &fault("b")), &[0.0, 0.5, 0.5]);
-    near(&likelihoods(&outcomes, &fault("c")), &[0.0, 1.0, 0.0]);
+    let look = with(&[outcome(&["a"], &[], &[]), outcome(&[], &[], &[("a", 0.4)]), outcome(&["a", "b"], &[], &[])], None);
+    near(&look.likelihoods(&fault("a")), &[0.3, 0.4, 0.3]);
+    near(&look.likelihoods(&fault("b")), &[0.0, 0.05, 0.95]);
+    near(&look.likelihoods(&fault("c")), &[0.0, 1.0, 0.0]);
 }
 
 #[test]
 fn stated_chances_alone_or_above_one_are_divided_by_their_sum() {
-    near(&likelihoods(&[outcome(&[], &[], &[("a", 0.2)]), outcome(&[], &[], &[("a", 0.6)])], &fault("a")), &[0.25, 0.75]);
-    let above = [outcome(&[], &[], &[("a", 0.9)]), outcome(&[], &[], &[("a", 0.6)]), outcome(&[], &[], &[])];
-    near(&likelihoods(&above, &fault("a")), &[0.6, 0.4, 0.0]);
+    let look = with(&[outcome(&[], &[], &[("a", 0.2)]), outcome(&[], &[], &[("a", 0.6)])], Some(0));
+    near(&look.likelihoods(&fault("a")), &[0.25, 0.75]);
+    let above = with(&[outcome(&[], &[], &[("a", 0.9)]), outcome(&[], &[], &[("a", 0.6)]), outcome(&[], &[], &[])], Some(2));
+    near(&above.likelihoods(&fault("a")), &[0.6, 0.4, 0.0]);
 }
 
 #[test]
 fn a_fault_that_no_outcome_allows_is_not_judged() {
-    let outcomes = [outcome(&["b"], &[], &[]), outcome(&[], &["a"], &[])];
-    near(&likelihoods(&outcomes, &fault("a")), &[0.5, 0.5]);
+    let look = with(&[outcome(&["b"], &[], &[]), outcome(&[], &["a"], &[])], Some(1));
+    near(&look.likelihoods(&fault("a")), &[0.5, 0.5]);
     // A stated chance does not bring back what the same outcome rules out.
-    let outcomes = [outcome(&["b"], &[], &[("a", 0.9)]), outcome(&[], &[], &[])];
-    near(&likelihoods(&outcomes, &fault("a")), &[0.0, 1.0]);
+    let look = with(&[outcome(&["b"], &[], &[("a", 0.9)]), outcome(&[], &[], &[])], None);
+    near(&look.likelihoods(&fault("a")), &[0.0, 1.0]);
+}
+
+/// Stated chances and the usual outcome leave the odds of the demo where the trade has them.
+#[test]
+fn the_demo_gives_a_healthy_polarity_reading_to_other_faults() {
+    let Some(bluecone::handbook::Entry::Check(check)) = handbook().entry(&Name::new(Kind::Check, "polarity-and-ground")) else {
+        panic!("the check")
+    };
+    assert_eq!(check.usual.as_deref(), Some("right"), "the outcome in the good band");
+    let chance = |id: &str| check.likelihoods(&fault(id));
+    near(&chance("flame-rod-dirty"), &[0.95, 0.05, 0.0, 0.0, 0.0]);
+    near(&chance("polarity-reversed"), &[0.0, 0.0, 0.0, 1.0, 0.0]);
 }
 
 fn entry(id: &str, state: State, after: &[&str], outcomes: Vec<Outcome>) -> Check {
@@ -70,6 +101,7 @@ fn entry(id: &str, state: State, after: &[&str], outcomes: Vec<Outcome>) -> Chec
         measures: None,
         steps: Vec::new(),
         outcomes,
+        usual: None,
         closing: Vec::new(),
     }
 }

@@ -1,7 +1,5 @@
 //! Walks through every symptom of the demo with a hidden fault drawn by its weight.
 
-use std::collections::BTreeMap;
-
 use bluecone::diagnosis::{Model, Node, Policy, model, policy};
 use bluecone::handbook::{Entry, Symptom};
 

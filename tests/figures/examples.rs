@@ -81,13 +81,20 @@ fn page(handbook: &Handbook) -> String {
             let id = &calculator.common.id;
             writeln!(
                 text,
-                "| [{}](calculator:{id}) | <source:{source}> | {} | {} |",
+                "| [{}](calculator:{id}) | {} | <source:{source}> | {} |",
                 calculator.common.title,
-                row.figures,
-                percent(row.worst)
+                percent(row.worst),
+                row.figures
             )
             .unwrap();
         }
+    }
+    text += FURTHER;
+    for [subject, source, figures, worst] in further() {
+        let (kind, id) = subject.split_once(' ').unwrap();
+        let name = Name { kind: if kind == "table" { Kind::Table } else { Kind::Calculator }, id: id.to_owned() };
+        let title = handbook.title(&name).unwrap();
+        writeln!(text, "| [{title}]({kind}:{id}) | {worst} | {source} | {figures} |").unwrap();
     }
     text += DISAGREEMENTS;
     for calculator in handbook.calculators.iter().filter(|calculator| !calculator.disagree.is_empty()) {
@@ -106,6 +113,15 @@ fn page(handbook: &Handbook) -> String {
     text
 }
 
+/// The figures that the tests hold and no example shows: what was tried, source, how many, worst deviation.
+fn further() -> Vec<[String; 4]> {
+    let text = fs::read_to_string(package("tests/figures/deviations.tsv")).unwrap();
+    let rows = text.lines().skip(1).map(|line| line.split('\t').collect::<Vec<_>>());
+    rows.filter(|row| row[0].starts_with("calculator ") || row[0].starts_with("table "))
+        .map(|row| [row[0], row[1], row[2], &percent(row[3].parse().unwrap_or(0.0))].map(str::to_owned))
+        .collect()
+}
+
 const INTRODUCTION: &str = "# Outside checks
 
 Each calculator of the demo handbook is held against figures that were published elsewhere, or that another program gave. Nobody types the tables below: the tests work every example anew and write them, and a test fails if the page is not what they write.
@@ -120,7 +136,16 @@ Examples from [common practice](source:common-practice) are in the table and are
 
 ## Calculators against their sources
 
-| Calculator | Source | Figures | Worst deviation |
+| Calculator | Worst deviation | Source | Figures |
+|---|---|---|---|
+";
+
+const FURTHER: &str = "
+## Further figures
+
+Figures that the tests hold beside the examples, and cells of tables that were compared with print. Units are compared with two other libraries as well: see [units](guide:units).
+
+| Calculator or table | Worst deviation | Source | Figures |
 |---|---|---|---|
 ";
 

@@ -1,7 +1,9 @@
 //! The authors' guide: what it shows as YAML must hold.
 //!
-//! A block that begins with `# shop-book/…` or `# content/…` is a whole file of that path; one that begins with
-//! `# a piece of an entry` is not whole and is only read as YAML.
+//! A block that begins with `# shop-book/…`, `# content/…` or `# camp-book/…` is a whole file of that path; one that
+//! begins with `# a piece of an entry` is not whole and is only read as YAML.
+
+mod own_sum;
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -65,7 +67,7 @@ fn whole(folder: &str) -> BTreeMap<String, Block> {
 fn every_block_says_what_it_is() {
     for block in blocks() {
         let first = block.text.lines().next().unwrap_or("");
-        let known = ["# a piece of an entry", "# shop-book/", "# content/"];
+        let known = ["# a piece of an entry", "# shop-book/", "# content/", "# camp-book/"];
         assert!(known.iter().any(|known| first.starts_with(known)), "{}: the block begins with `{first}`", block.place);
     }
 }

@@ -47,6 +47,28 @@ const ACTS = [
     },
   },
   {
+    where: /^symptoms\/.*\.html$/,
+    name: 'in the walk',
+    async act(page) {
+      await page.getByRole('button', { name: 'Start', exact: true }).click();
+      await page.locator('.walk-doing .steps').waitFor();
+      for (let step = 0; step < 30 && (await page.locator('.walk-doing .gauge').count()) === 0 && (await page.locator('.walk-choice').count()); step += 1) {
+        await page.locator('.walk-choice').first().click();
+        await page.locator('.walk-doing .steps, .walk-note').first().waitFor();
+      }
+    },
+  },
+  {
+    where: /^symptoms\/.*\.html$/,
+    name: 'at the end of a walk',
+    async act(page) {
+      const go = page.getByRole('button', { name: /^(Start|Start afresh)$/ });
+      await go.click();
+      for (let step = 0; step < 40 && (await page.locator('.walk-choice').count()); step += 1) await page.locator('.walk-choice').first().click();
+      await page.locator('.walk-note').waitFor();
+    },
+  },
+  {
     where: /^index\.html$/,
     name: 'with search results',
     async act(page) {

@@ -33,6 +33,7 @@ fn cite(source: &str, at: Option<&str>, figure: &str) -> Citation {
 
 pub fn handbook() -> Handbook {
     Handbook {
+        record: None,
         book: book(),
         symptoms: symptoms(),
         faults: faults(),
@@ -192,6 +193,7 @@ fn checks() -> Vec<Check> {
                 },
                 outcome("unsteady", Seen::Words("The reading jumps when the lead is moved.".into()), "A poor contact at the pins."),
             ],
+            usual: Some("usual".into()),
             closing: names(&["check:prove-dead"]),
         },
         Check {
@@ -209,6 +211,7 @@ fn checks() -> Vec<Check> {
                 outcome("dead", Seen::Words("No voltage anywhere, and the meter is proved.".into()), "Work may begin."),
                 outcome("live", Seen::Words("Any voltage.".into()), "Stop. Find the second supply."),
             ],
+            usual: None,
             closing: Vec::new(),
         },
     ]

@@ -101,7 +101,7 @@ const WORKS: &str = "(() => {
     if (loaded === null) return null;
     const plan = blueconeSearch.plan(loaded, input);
     const came = [...blueconeSearch.needed(loaded, plan)].map(blueconeSearch.fill);
-    loaded.titles.forEach((_, at) => blueconeSearch.summaryOf(loaded, at));
+    loaded.titles.forEach((_, at) => blueconeSearch.textOf(loaded, at));
     return [blueconeSearch.rank(loaded, plan).length, came.every((one) => one)];
 })()";
 
@@ -113,7 +113,7 @@ fn a_missing_shard_leaves_the_rest() {
     assert!(postings_files > 3);
     let words: Vec<&str> = index.surfaces.iter().step_by(50).map(|surface| surface.word.as_str()).collect();
     let mut partly = 0;
-    for gone in 1..all.len() {
+    for gone in (1..all.len()).step_by(7) {
         let mut rest = all.clone();
         rest.remove(gone);
         let page = load(&rest);

@@ -1,32 +1,40 @@
-use bluecone::search::{Document, Index, files, files_of};
+use bluecone::search::{Card, Document, Index, files, files_of};
 use proptest::prelude::*;
 use serde::Deserialize;
 
 use super::page::Page;
 use super::{INDEX, SAMPLE, SYNONYMS};
 
+/// Document, counts, forms and places of one posting.
+type Unpacking = (u32, [u32; 4], u32, Vec<u16>);
+
 /// What the browser makes of the packed index, spelt out.
 #[derive(Debug, Deserialize)]
 struct Unpacked {
     surfaces: Vec<(String, u32)>,
     frequencies: Vec<u32>,
-    postings: Vec<Vec<(u32, [u32; 3])>>,
+    postings: Vec<Vec<Unpacking>>,
     lengths: Vec<u8>,
-    totals: [u64; 3],
+    totals: [u64; 4],
     groups: Vec<Vec<Vec<String>>>,
-    cards: Vec<[String; 5]>,
+    compounds: Vec<[String; 2]>,
+    cards: Vec<[String; 4]>,
+    lists: Vec<[Vec<String>; 2]>,
 }
 
 const UNPACK: &str = "(() => {
     const lists = [...index.frequencies].map((_, stem) => {
         const { documents, counts } = blueconeSearch.postingsOf(index, stem);
-        return [...documents].map((document, at) => [document, [...counts.subarray(at * 3, at * 3 + 3)]]);
+        return [...documents].map((document, at) => {
+            const { forms, places } = blueconeSearch.postingOf(index, stem, document);
+            return [document, [...counts.subarray(at * 4, at * 4 + 4)], forms, places];
+        });
     });
     return {
         surfaces: index.surfaces.map((word, at) => [word, index.stemOf[at]]), frequencies: [...index.frequencies], postings: lists,
-        lengths: [...index.lengths], totals: index.totals, groups: index.groups,
-        cards: index.titles.map((title, at) => [index.ids[at], index.kinds[index.kindOf[at]], title, index.addresses[at],
-            blueconeSearch.summaryOf(index, at)]),
+        lengths: [...index.lengths], totals: index.totals, groups: index.groups, compounds: index.compounds,
+        cards: index.titles.map((title, at) => [index.ids[at], index.kinds[index.kindOf[at]], title, index.addresses[at]]),
+        lists: index.names.map((names, at) => [names, blueconeSearch.textOf(index, at)]),
     };
 })()";
 
@@ -35,15 +43,23 @@ fn assert_round_trip(index: &Index) {
     let found: Unpacked = page.ask(UNPACK, ());
     assert_eq!(found.surfaces, index.surfaces.iter().map(|surface| (surface.word.clone(), surface.stem)).collect::<Vec<_>>());
     assert_eq!(found.frequencies, index.postings.iter().map(|list| list.len() as u32).collect::<Vec<_>>());
-    let postings: Vec<Vec<_>> =
-        index.postings.iter().map(|list| list.iter().map(|posting| (posting.document, posting.counts)).collect()).collect();
+    let postings: Vec<Vec<_>> = index
+        .postings
+        .iter()
+        .map(|list| list.iter().map(|posting| (posting.document, posting.counts, posting.forms, posting.places.to_vec())).collect())
+        .collect();
     assert_eq!(found.postings, postings);
     assert_eq!(found.lengths, index.lengths.concat());
     assert_eq!(found.totals, index.totals);
     assert_eq!(found.groups, index.groups);
-    let cards: Vec<[String; 5]> =
-        index.cards.iter().map(|card| [&card.id, &card.kind, &card.title, &card.address, &card.summary].map(Clone::clone)).collect();
+    let compounds: Vec<[String; 2]> = index.compounds.iter().map(|compound| [compound.first.clone(), compound.second.clone()]).collect();
+    assert_eq!(found.compounds, compounds);
+    let cards: Vec<[String; 4]> =
+        index.cards.iter().map(|card| [&card.id, &card.kind, &card.title, &card.address].map(Clone::clone)).collect();
     assert_eq!(found.cards, cards);
+    let text = |card: &Card| std::iter::once(&card.summary).chain(&card.text).cloned().collect::<Vec<_>>();
+    let lists: Vec<[Vec<String>; 2]> = index.cards.iter().map(|card| [card.names.clone(), text(card)]).collect();
+    assert_eq!(found.lists, lists);
 }
 
 #[test]

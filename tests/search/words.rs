@@ -1,5 +1,6 @@
-use bluecone::search::{split, stem_analyser};
-use tantivy::tokenizer::TokenStream;
+use bluecone::search::{analyser, split, stem_analyser};
+use proptest::prelude::*;
+use tantivy::tokenizer::{SimpleTokenizer, TokenStream, Tokenizer};
 
 use super::page::Page;
 use super::{cases, read};
@@ -85,5 +86,38 @@ proptest::proptest! {
         let here: Vec<String> = split(&text).into_iter().map(|token| token.word).collect();
         let there: Vec<String> = PAGE.with(|page| page.ask("blueconeSearch.split(input).map(({ word }) => word)", &text));
         proptest::prop_assert_eq!(there, here);
+    }
+}
+
+/// What tantivy's own filters make of a text: word, and the place of what was written.
+fn analysed(text: &str) -> Vec<(String, usize, usize)> {
+    let mut analyser = analyser();
+    let mut stream = analyser.token_stream(text);
+    let mut words = Vec::new();
+    while stream.advance() {
+        let token = stream.token();
+        words.push((token.text.clone(), token.offset_from, token.offset_to));
+    }
+    words
+}
+
+proptest! {
+    #[test]
+    fn splitting_is_what_the_analyser_does(text in "([a-zA-Z0-9.,µΩéIǅßK½² -]{0,12}|[a-z0-9]{36,44}|\\PC{0,8}){0,6}") {
+        let found: Vec<_> = split(&text).into_iter().map(|token| (token.word, token.from, token.to)).collect();
+        prop_assert_eq!(found, analysed(&text));
+    }
+
+    #[test]
+    fn without_figures_and_short_forms_a_text_splits_as_tantivy_splits_it(text in "(\\PC{0,8}|[a-z ,;é\u{3000}]{0,12}){0,6}") {
+        let text: String = text.chars().filter(|c| !c.is_ascii_digit() && !".'\u{2019}".contains(*c)).collect();
+        let mut tokenizer = SimpleTokenizer::default();
+        let mut stream = tokenizer.token_stream(&text);
+        let mut places = Vec::new();
+        while stream.advance() {
+            places.push((stream.token().offset_from, stream.token().offset_to));
+        }
+        places.retain(|(from, to)| to - from < 40);
+        prop_assert_eq!(split(&text).into_iter().map(|token| (token.from, token.to)).collect::<Vec<_>>(), places);
     }
 }

@@ -1,0 +1,118 @@
+// @ts-check
+// A close look at one document. The rules are written down in the press: `closeness.rs` of its search folder, which these functions
+// follow line for line.
+'use strict';
+
+(() => {
+  const { split, postingOf, significant, key, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
+
+  const COVER = 0.5;
+  const PHRASE = 0.4;
+  const EARLY = 0.2;
+  const FORM = 0.15;
+  const KIND = 0.3;
+  const OTHER_NAME = 0.9;
+  const IN_BODY = 0.7;
+  const LONG_START = 4;
+
+  /** @param {string} text */
+  const wordsOf = (text) => split(text).map((token) => token.word);
+
+  /** @typedef {{ title: number[], names: number[][], rows: number[][] | null, keys: string[] | null }} Names the stems of the words that count; `rows` those of all words */
+  /** @type {WeakMap<SearchIndex, Map<number, Names>>} */
+  const memory = new WeakMap();
+
+  /** Title and other names of a document as stems. @param {SearchIndex} index @param {number} document */
+  function namesOf(index, document) {
+    let known = memory.get(index);
+    if (known === undefined) memory.set(index, known = new Map());
+    let names = known.get(document);
+    if (names === undefined) {
+      /** @param {string} name */
+      const stems = (name) => significant(wordsOf(name)).map((word) => stemOf(index, word));
+      names = { title: stems(index.titles[document]), names: index.names[document].map(stems), rows: null, keys: null };
+      known.set(document, names);
+    }
+    return names;
+  }
+
+  /**
+   * How close documents come to a plan.
+   * @param {SearchIndex} index @param {Plan} plan
+   * @returns {(document: number) => number}
+   */
+  function closeness(index, plan) {
+    const all = stemsOf(plan);
+    const count = plan.words.length;
+    const words = plan.words.map(({ word, expansions }, at) => {
+      const alone = plan.segments.filter(({ from, to }) => from === at && to === at + 1);
+      const others = alone.flatMap(({ alternatives }) => alternatives).filter((other) => other.stems.length === 1);
+      const surface = surfaceOf(index, word);
+      const long = word.length >= LONG_START;
+      return {
+        stems: new Set([...expansions.map((expansion) => expansion.stem), ...others.map((other) => other.stems[0])]),
+        placed: expansions.filter(({ how }) => long || how !== START).map((expansion) => expansion.stem),
+        own: surface < 0 ? -1 : index.stemOf[surface],
+        bit: surface < 0 ? 0 : 1 << index.formOf[surface],
+      };
+    });
+
+    /** @param {number[]} name */
+    const cover = (name) => {
+      let shared = 0;
+      for (const stem of name) if (all.has(stem)) shared++;
+      shared = Math.min(shared, count);
+      return shared / (name.length + count - shared);
+    };
+
+    return (document) => {
+      const { title, names } = namesOf(index, document);
+      let bestCover = cover(title);
+      for (const name of names) bestCover = Math.max(bestCover, OTHER_NAME * cover(name));
+
+      const places = words.map(({ placed }) => {
+        const found = placed.map((stem) => postingOf(index, stem, document)?.places ?? []).filter((list) => list.length > 0);
+        return found.length === 1 ? found[0] : found.flat().sort((a, b) => a - b);
+      });
+      let phrase = 0;
+      for (let at = 1; at < count; at++) {
+        const [first, second] = [words[at - 1].stems, words[at].stems];
+        /** @param {number[]} name */
+        const inName = (name) => name.some((stem, place) => place > 0 && second.has(stem) && first.has(name[place - 1]));
+        if (inName(title) || names.some(inName)) phrase += 1;
+        else if (places[at - 1].some((place) => places[at].includes(place + 1))) phrase += IN_BODY;
+      }
+      if (count > 1) phrase /= count - 1;
+
+      let early = 0;
+      let form = 0;
+      words.forEach(({ stems, own, bit }, at) => {
+        const place = title.findIndex((stem) => stems.has(stem));
+        if (place >= 0) early += 1 / (1 + place / 4);
+        else if (names.some((name) => name.some((stem) => stems.has(stem)))) early += 0.6;
+        else if (places[at].length > 0) early += 0.5 / (1 + places[at][0] / 16);
+        if (own >= 0 && ((postingOf(index, own, document)?.forms ?? 0) & bit) !== 0) form += 1;
+      });
+      const kind = plan.kinds.includes(index.kindOf[document]) ? 1 : 0;
+      return 1 + COVER * bestCover + PHRASE * phrase + (EARLY * early) / count + (FORM * form) / count + KIND * kind;
+    };
+  }
+
+  /** @param {SearchIndex} index @param {number} document @param {string} typed */
+  function isExact(index, document, typed) {
+    const names = namesOf(index, document);
+    names.keys ??= [index.titles[document], index.ids[document], ...index.names[document]].map((text) => key(wordsOf(text)));
+    return names.keys.includes(typed);
+  }
+
+  /** @param {SearchIndex} index @param {number} document @param {number[]} stems */
+  function adjacent(index, document, [first, second]) {
+    const names = namesOf(index, document);
+    names.rows ??= [index.titles[document], ...index.names[document]].map((name) => wordsOf(name).map((word) => stemOf(index, word)));
+    if (names.rows.some((row) => row.some((stem, at) => at > 0 && stem === second && row[at - 1] === first))) return true;
+    const places = postingOf(index, second, document)?.places ?? [];
+    return (postingOf(index, first, document)?.places ?? []).some((place) => places.includes(place + 1));
+  }
+
+  Object.assign(blueconeSearch, { closeness, isExact, adjacent });
+})();

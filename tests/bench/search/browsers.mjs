@@ -1,0 +1,149 @@
+// The measured page in Chromium, driven with its own protocol, and in Firefox, which is only started and reports by itself:
+// a driven Firefox would switch off the rule that pages from a folder may read no other file.
+import { spawn } from 'node:child_process';
+import fs from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { serve } from './server.mjs';
+
+/** Milliseconds that a page may take for one task. */
+const PATIENCE = 300_000;
+const SLOWED = 6;
+
+/** @param {string} variable @param {string[]} names */
+export function program(variable, names) {
+  if (process.env[variable]) return process.env[variable];
+  const places = (process.env.PATH ?? '').split(path.delimiter).flatMap(folder => names.map(name => path.join(folder, name)));
+  return places.find(place => fs.existsSync(place)) ?? null;
+}
+
+const addressOf = (base, task) => `${base}/page.html#${encodeURIComponent(JSON.stringify(task))}`;
+const median = list => [...list].sort((a, b) => a - b)[Math.floor((list.length - 1) / 2)];
+
+/** @param {{ error?: string, shown?: number }} result */
+function whole(result) {
+  if (result.error) throw new Error(result.error);
+  if (result.shown === 0) throw new Error('the query found nothing');
+  return result;
+}
+
+/**
+ * @param {string} executablePath @param {string} folder the engine's
+ * @param {{ cold: string[], letters: string[], limit: number, budget: number }} plan
+ */
+export async function inChromium(executablePath, folder, plan) {
+  const server = await serve(folder);
+  const figures = {};
+  try {
+    for (const [where, base] of [['disk', pathToFileURL(folder).href], ['loopback', server.address]]) {
+      const times = [];
+      const moved = [];
+      for (const query of plan.cold) {
+        // A browser of its own for each: nothing is warm.
+        await withChromium(executablePath, async page => {
+          const files = new Set();
+          page.on('request', request => files.add(request.url().split('#')[0]));
+          server.sent();
+          await page.goto(addressOf(base, { mode: 'cold', query, limit: plan.limit }));
+          const result = whole(await outcome(page));
+          times.push(result.ms);
+          moved.push(where === 'loopback' ? server.sent() : [...files].reduce((sum, url) => sum + fs.statSync(new URL(url)).size, 0));
+        });
+      }
+      figures[`${where} ms`] = median(times);
+      figures[`${where} bytes`] = median(moved);
+    }
+    await withChromium(executablePath, async page => {
+      const protocol = await page.context().newCDPSession(page);
+      await page.goto(addressOf(server.address, { mode: 'keys', queries: plan.letters, limit: plan.limit, budget: plan.budget }));
+      await page.waitForFunction(() => globalThis.go !== undefined || globalThis.result !== undefined, undefined, { timeout: PATIENCE });
+      await protocol.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
+      await page.evaluate(() => globalThis.go?.());
+      Object.assign(figures, whole(await outcome(page)));
+      await protocol.send('Emulation.setCPUThrottlingRate', { rate: 1 });
+      await protocol.send('HeapProfiler.collectGarbage');
+      const { usedSize, embedderHeapUsedSize = 0, backingStorageSize = 0 } = await protocol.send('Runtime.getHeapUsage');
+      figures.memory = usedSize + embedderHeapUsedSize + backingStorageSize;
+    });
+  } finally {
+    await server.close();
+  }
+  return figures;
+}
+
+/** @param {import('playwright-core').Page} page */
+async function outcome(page) {
+  await page.waitForFunction(() => globalThis.result !== undefined, undefined, { timeout: PATIENCE });
+  return page.evaluate(() => globalThis.result);
+}
+
+/** @param {string} executablePath @param {(page: import('playwright-core').Page) => Promise<void>} use */
+async function withChromium(executablePath, use) {
+  const { chromium } = await import('playwright-core');
+  const args = ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking'];
+  const browser = await chromium.launch({ executablePath, headless: true, args });
+  try {
+    const page = await browser.newPage();
+    page.setDefaultTimeout(PATIENCE);
+    await use(page);
+  } finally {
+    await browser.close();
+  }
+}
+
+/**
+ * @param {string} executable @param {string} folder the engine's
+ * @param {{ cold: string[], letters: string[], limit: number, budget: number }} plan
+ */
+export async function inFirefox(executable, folder, plan) {
+  const server = await serve(folder);
+  const report = `${server.address}/report`;
+  const figures = {};
+  try {
+    for (const [where, base] of [['disk', pathToFileURL(folder).href], ['loopback', server.address]]) {
+      const times = [];
+      for (const query of plan.cold) {
+        const told = await tellingFirefox(executable, addressOf(base, { mode: 'cold', query, limit: plan.limit, report }), server);
+        times.push(whole(told).ms);
+      }
+      figures[`${where} ms`] = median(times);
+    }
+    const task = { mode: 'keys', atOnce: true, queries: plan.letters, limit: plan.limit, budget: plan.budget, report };
+    Object.assign(figures, whole(await tellingFirefox(executable, addressOf(server.address, task), server)));
+  } finally {
+    await server.close();
+  }
+  return figures;
+}
+
+const PREFERENCES = {
+  'security.fileuri.strict_origin_policy': true,
+  'privacy.reduceTimerPrecision': false,
+  'browser.shell.checkDefaultBrowser': false,
+  'browser.aboutwelcome.enabled': false,
+  'datareporting.policy.dataSubmissionEnabled': false,
+  'toolkit.telemetry.reportingpolicy.firstRun': false,
+  'app.update.disabledForTesting': true,
+  'network.captive-portal-service.enabled': false,
+  'network.connectivity-service.enabled': false,
+};
+
+/** A fresh Firefox that opens one page and is ended when the page has reported. */
+async function tellingFirefox(executable, address, server) {
+  const profile = fs.mkdtempSync(path.join(os.tmpdir(), 'bluecone-bench-firefox-'));
+  const lines = Object.entries(PREFERENCES).map(([name, value]) => `user_pref(${JSON.stringify(name)}, ${JSON.stringify(value)});\n`);
+  fs.writeFileSync(path.join(profile, 'user.js'), lines.join(''));
+  const told = server.reported(PATIENCE);
+  const firefox = spawn(executable, ['--headless', '--no-remote', '--profile', profile, address], { stdio: 'ignore', env: { ...process.env, HOME: profile } });
+  const ended = new Promise(done => firefox.once('exit', done));
+  const failed = new Promise((_, fail) => firefox.once('error', fail));
+  try {
+    return await Promise.race([told, failed, ended.then(code => Promise.reject(new Error(`Firefox ended by itself (${code})`)))]);
+  } finally {
+    firefox.kill();
+    await Promise.race([ended, new Promise(done => setTimeout(done, 10_000))]);
+    if (firefox.exitCode === null && firefox.signalCode === null) firefox.kill('SIGKILL');
+    fs.rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
+  }
+}
