@@ -250,15 +250,7 @@ impl WorkedInput {
 
 impl WorkedStep {
     fn none(step: &Step, why: String, names: String) -> Self {
-        Self {
-            id: step.id.clone(),
-            value: Err(why),
-            number: None,
-            shown: String::new(),
-            names,
-            numbers: String::new(),
-            branch: 0,
-        }
+        Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names, numbers: String::new(), branch: 0 }
     }
 
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.

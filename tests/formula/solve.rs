@@ -10,9 +10,10 @@ use super::agreement::program;
 use super::reader;
 
 fn built(formula: &str, from: &str) -> Result<Program> {
+    let start = from.parse::<f64>().unwrap().max(2.0);
     let text = format!(
         "inputs:
-  - {{id: x, title: X, from: {from}, to: 50, start: 2}}
+  - {{id: x, title: X, from: {from}, to: 50, start: {start}}}
   - {{id: w, title: W, from: -1000000, to: 1000000, start: 3}}
   - {{id: z, title: Z, from: 1, to: 50, start: 4}}
 solve: {{id: find, title: Find, formula: '{formula}', unknown: [x, w], start: x}}
