@@ -52,24 +52,25 @@ const WORK: &str = r##"
 })()
 "##;
 
+/// Every field of a page, those of rows too: what is given, and the start of all others.
+pub fn as_a_page_gives(program: &Program, given: &[(String, String)]) -> serde_json::Map<String, serde_json::Value> {
+    let start = program.inputs.iter().map(|input| (input.id.clone(), input.start_text().into()));
+    let mut all: serde_json::Map<_, _> = start.collect();
+    all.extend(given.iter().map(|(name, text)| (name.clone(), text.as_str().into())));
+    for list in &program.lists {
+        let text = given.iter().find(|(name, _)| *name == list.id).map(|(_, text)| text);
+        let rows = text.map_or(list.start.clone(), |text| list.read(text).unwrap());
+        let row = |row: &Vec<Option<String>>| -> serde_json::Value {
+            let text = |(field, text): (&Input, &Option<String>)| text.clone().unwrap_or_else(|| field.start_text());
+            list.fields.iter().zip(row).map(|pair| (pair.0.id.clone(), text(pair).into())).collect::<serde_json::Map<_, _>>().into()
+        };
+        all.insert(list.id.clone(), rows.iter().map(row).collect());
+    }
+    all
+}
+
 pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
-    // A page gives all its fields.
-    let start: serde_json::Map<_, _> = program.inputs.iter().map(|input| (input.id.clone(), input.start_text().into())).collect();
-    let all = |given: &Vec<(String, String)>| {
-        let mut all = start.clone();
-        all.extend(given.iter().map(|(name, text)| (name.clone(), text.as_str().into())));
-        for list in &program.lists {
-            let text = given.iter().find(|(name, _)| *name == list.id).map(|(_, text)| text);
-            let rows = text.map_or(list.start.clone(), |text| list.read(text).unwrap());
-            let row = |row: &Vec<Option<String>>| -> serde_json::Value {
-                let text = |(field, text): (&Input, &Option<String>)| text.clone().unwrap_or_else(|| field.start_text());
-                list.fields.iter().zip(row).map(|pair| (pair.0.id.clone(), text(pair).into())).collect::<serde_json::Map<_, _>>().into()
-            };
-            all.insert(list.id.clone(), rows.iter().map(row).collect());
-        }
-        all
-    };
-    let objects: Vec<_> = given.iter().map(all).collect();
+    let objects: Vec<_> = given.iter().map(|given| as_a_page_gives(program, given)).collect();
     let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
     // In a page the labels are read from its elements.
     let labels = format!("const labels = {};", serde_json::to_string(&program.labels()).unwrap());
