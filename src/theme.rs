@@ -78,6 +78,7 @@ impl Theme {
             "templates/quizzes.html"
             "templates/safety.html"
             "templates/source.html"
+            "templates/sum-rows.html"
             "templates/sum.html"
             "templates/symptom.html"
             "templates/table.html"

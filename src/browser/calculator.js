@@ -6,7 +6,7 @@
 (function () {
   "use strict";
 
-  const { sums, lanes, terminal, link } = globalThis.bluecone;
+  const { sums, lanes, terminal, link, sumRows } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
@@ -34,27 +34,40 @@
     scale: scale(element.dataset.scale),
   });
 
+  /** @param {HTMLElement} field @returns {import("./sums").InputLabel} */
+  const inputLabel = (field) => ({
+    id: field.dataset.input || field.dataset.cell || "",
+    title: field.dataset.title || "",
+    units: all(field, "scale").map(unit),
+    from: Number(field.dataset.from),
+    to: Number(field.dataset.to),
+    whole: "whole" in field.dataset,
+    choices: Array.from(field.querySelectorAll("[data-entry] option"), (option) => [
+      /** @type {HTMLOptionElement} */ (option).value,
+      option.textContent || "",
+    ]),
+  });
+
+  /** @param {HTMLElement} step @returns {import("./sums").StepLabel} */
+  const stepLabel = (step) => ({
+    id: step.dataset.step || step.dataset.rowStep || "",
+    title: step.dataset.title || step.querySelector("h3")?.textContent || "",
+    unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale) } : null,
+    digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
+    none: step.dataset.none ?? null,
+  });
+
   /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
   const labels = (sheet) => ({
-    inputs: all(sheet, "input").map((field) => ({
-      id: field.dataset.input || "",
-      title: field.dataset.title || "",
-      units: all(field, "scale").map(unit),
-      from: Number(field.dataset.from),
-      to: Number(field.dataset.to),
-      whole: "whole" in field.dataset,
-      choices: Array.from(field.querySelectorAll("[data-entry] option"), (option) => [
-        /** @type {HTMLOptionElement} */ (option).value,
-        option.textContent || "",
-      ]),
-    })),
-    steps: all(sheet, "step").map((step) => ({
-      id: step.dataset.step || "",
-      title: step.querySelector("h3")?.textContent || "",
-      unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale) } : null,
-      digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
-      none: step.dataset.none ?? null,
-    })),
+    inputs: all(sheet, "input").map(inputLabel),
+    lists: all(sheet, "list").map((list) => {
+      const { list: id = "", title = "", one: row = "", called = "", least, most } = list.dataset;
+      const blank = /** @type {HTMLTemplateElement} */ (one(list, "blank"));
+      const table = sheet.querySelector(`[data-table="${id}"]`);
+      const steps = table ? all(table, "row-step").map(stepLabel) : [];
+      return { id, title, row, called, least: Number(least), most: Number(most), inputs: all(blank.content, "cell").map(inputLabel), steps };
+    }),
+    steps: all(sheet, "step").map(stepLabel),
     verdicts: all(sheet, "verdict").map((verdict) => ({
       key: verdict.dataset.verdict || "",
       is: all(verdict, "is").map((band) => band.dataset.is || ""),
@@ -77,12 +90,15 @@
     const verdicts = all(sheet, "verdict").map(verdictOf);
     const [chart, drawing, spoken, wrongs, note] = ["chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
     const own = written.steps.map(({ unit, digits }) => ({ unit, digits }));
+    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true)) : [];
+    const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
     let later = 0;
 
     function given() {
       /** @type {import("./sums").Given} */
       const texts = {};
       for (const { id, entry, unit } of fields) texts[id] = unit ? [entry.value, unit.value] : entry.value;
+      for (const list of lists) texts[list.id] = list.given();
       return texts;
     }
 
@@ -95,9 +111,11 @@
         showInput(fields[at], input);
         shown[input.id] = input.shown;
       });
+      worked.lists.forEach((list, at) => lists[at].show(list));
       worked.steps.forEach((step, at) => {
         showStep(steps[at], step, shown);
-        shown[step.id] = step.shown;
+        // A step that solves for an input has its name, and nothing to say where the input is given.
+        if (step.value !== null || !(step.id in shown)) shown[step.id] = step.shown;
       });
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
@@ -106,14 +124,15 @@
       if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
       const wrong = worked.inputs
         .map((input, at) => (input.counts && input.says ? `“${fields[at].title}”: ${input.says}` : ""))
-        .filter(Boolean);
+        .filter(Boolean)
+        .concat(worked.lists.flatMap((list, at) => lists[at].wrong(list)));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
       hide(wrongs, !wrong.length);
       // Once the typing pauses, so that a screen reader is not interrupted at every key, nor the address rewritten.
       clearTimeout(later);
       later = setTimeout(() => {
         say(spoken, wrong[0] || summary(worked));
-        if (touched) link.show(link.write(fields));
+        if (touched) link.show(link.write(everyField()));
       }, 700);
     }
 
@@ -146,7 +165,10 @@
 
     /** @param {string} fragment */
     function open(fragment) {
-      const left = link.read(fields, fragment);
+      const pairs = new URLSearchParams(fragment.replace(/^#sum\?/, ""));
+      for (const list of lists) list.open(pairs);
+      const left = link.read(everyField(), fragment);
+      for (const list of lists) list.settle();
       say(note, left || "");
       hide(note, !left);
       const system = link.system();
@@ -173,7 +195,7 @@
     window.addEventListener("hashchange", () => {
       if (location.hash.startsWith("#sum?")) open(location.hash);
     });
-    tools(sheet, () => location.href.split("#")[0] + link.write(fields));
+    tools(sheet, () => location.href.split("#")[0] + link.write(everyField()));
     open(location.hash);
   }
 

@@ -6,7 +6,8 @@
 export type Value = number | boolean | string;
 /** Values by name; reading a name that has none throws. */
 export type Names = Record<string, any>;
-export type Work<T = Value> = (v: Names) => T;
+/** `f`: fields and steps of the row that it belongs to, if it belongs to one. */
+export type Work<T = Value> = (v: Names, f?: Names) => T;
 
 /** What a calculator's script registers. */
 export interface Sum {
@@ -17,6 +18,10 @@ export interface Sum {
    * what it may be in the place of conditions.
    */
   steps: Record<string, Work | (Work | Value)[]>;
+  /** The two sides that an unknown must make alike; the steps named as inputs work them out. */
+  solve?: { left: Work<number>; right: Work<number> };
+  /** By name: the parts of a list's rows. */
+  lists?: Record<string, { when: Record<string, Work<boolean>>; steps: Record<string, Work | (Work | Value)[]> }>;
   /** Between the bands of a verdict, by its key. */
   edges?: Record<string, (number | Work<number>)[]>;
   phases?: Phase[];
@@ -37,24 +42,44 @@ export interface Unit {
 
 /** What the page holds for a calculator, in its order; `formula/labels.rs` gives the same. */
 export interface Labels {
-  inputs: {
-    id: string;
-    title: string;
-    /** The main unit first; none for a choice. `from` and `to` are in it. */
-    units: Unit[];
-    from: number;
-    to: number;
-    whole: boolean;
-    /** Id and title; none for a number. */
-    choices: [id: string, title: string][];
-  }[];
-  /** `unit` is null for truths and texts, `digits` for three figures; `none`: why a pick has no value. */
-  steps: { id: string; title: string; unit: Unit | null; digits: number | null; none: string | null }[];
+  inputs: InputLabel[];
+  lists: ListLabel[];
+  steps: StepLabel[];
   /** The key is the step's name, with a number from its second verdict on; `is`, for bands without edges: what each is for. */
   verdicts: { key: string; is: string[] }[];
   phases: PhaseLabel[];
   /** The step that gives a measure, or none where the script has a formula. */
   drawing: { name: string; of: string }[];
+}
+export interface InputLabel {
+  id: string;
+  title: string;
+  /** The main unit first; none for a choice. `from` and `to` are in it. */
+  units: Unit[];
+  from: number;
+  to: number;
+  whole: boolean;
+  /** Id and title; none for a number. */
+  choices: [id: string, title: string][];
+}
+/** `unit` is null for truths and texts, `digits` for three figures; `none`: why a pick has no value. */
+export interface StepLabel {
+  id: string;
+  title: string;
+  unit: Unit | null;
+  digits: number | null;
+  none: string | null;
+}
+/** `row`: what one row is called; `called`: the field that is added to a row's title, or empty. */
+export interface ListLabel {
+  id: string;
+  title: string;
+  row: string;
+  called: string;
+  least: number;
+  most: number;
+  inputs: InputLabel[];
+  steps: StepLabel[];
 }
 export interface PhaseLabel {
   title: string;
@@ -89,8 +114,16 @@ export interface Segment extends PhaseLabel {
   end: number;
 }
 
+export interface WorkedList {
+  id: string;
+  rows: { title: string; inputs: WorkedInput[]; steps: WorkedStep[] }[];
+  /** What is wrong with the list as a whole; empty if nothing is. */
+  says: string;
+}
+
 export interface Worked {
   inputs: WorkedInput[];
+  lists: WorkedList[];
   steps: WorkedStep[];
   /** The value is the band's position. */
   verdicts: Attempt<number>[];
@@ -99,13 +132,25 @@ export interface Worked {
   drawing: (Attempt<Value> & { name: string })[];
 }
 
-/** Texts of all inputs as typed, alone or with the code of the unit that is chosen beside. */
-export type Given = Record<string, string | [text: string, unit: string]>;
+/** Text as typed, alone or with the code of the unit that is chosen beside. */
+export type Typed = string | [text: string, unit: string];
+/** Texts of all inputs, and of all fields of each row of a list. */
+export type Given = Record<string, any>;
 /** Throws the sentence if what was typed cannot be taken. */
-export type Read = (input: Labels["inputs"][0], typed: string, chosen?: string) => { value: Value; shown: string };
+export type Read = (input: InputLabel, typed: string, chosen?: string) => { value: Value; shown: string };
 export type WorkSum = (id: string, labels: Labels, given: Given) => Worked;
 /** `decimals`: just so many; without them at most `significant` figures (3). */
 export type Format = (number: number, decimals?: number, significant?: number) => string;
+export type Solved = (
+  label: StepLabel,
+  input: InputLabel,
+  worked: WorkedInput,
+  sides: { left: Work<number>; right: Work<number> },
+  step: any,
+  put: any,
+  v: Names,
+) => WorkedStep;
+export type WorkLists = (labels: ListLabel[], lists: any, given: Given, v: Names) => WorkedList[];
 export type LaySegments = (phases: Phase[], labels: PhaseLabel[], v: Names) => Segment[];
 /** Cells as printed, column by column, with a scale where the unit is not an SI base unit; `order`: the column that rises, or none. */
 export type AddTable = (

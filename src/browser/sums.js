@@ -61,6 +61,7 @@
     down: round(Math.floor),
 
     checked,
+    attempt,
     finite,
     alike,
     below,
@@ -120,6 +121,9 @@
   const fromBase = ({ scale }, base) => (base * scale[2]) / scale[1] - scale[0];
   const withUnit = ({ shown }, text) => (shown ? text + "\u00a0" + shown : text);
   const typedAs = (unit, number) => withUnit(unit, format(number, undefined, 9));
+  Object.assign(kit, { toBase, typedAs });
+
+  const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
 
   function readNumber(typed) {
     const text = typed.trim().replace(/[\u202f\u2009]/g, "").replace(/−/g, "-");
@@ -157,16 +161,52 @@
 
   /**
    * A step's value and the branch that gave it. For an `if` a step is a list: conditions and values in turn, and the last value;
-   * or the name of a text first, and what it may be in the place of conditions.
+   * or the name of a text first, and what it may be in the place of conditions. `f`: fields of its row.
    */
-  function taken(step, v) {
-    if (typeof step === "function") return [step(v), 0];
+  function taken(step, v, f) {
+    if (typeof step === "function") return [step(v, f), 0];
     const name = typeof step[0] === "string" ? step[0] : "";
+    const names = f && name in f ? f : v;
     let at = name ? 1 : 0;
-    while (at < step.length - 1 && !(name ? v[name] === step[at] : step[at](v))) at += 2;
+    while (at < step.length - 1 && !(name ? names[name] === step[at] : step[at](v, f))) at += 2;
     const value = step[Math.min(at + 1, step.length - 1)];
-    return [typeof value === "function" ? value(v) : value, at >> 1];
+    return [typeof value === "function" ? value(v, f) : value, at >> 1];
   }
+
+  /** Values by name: reading one that is missing throws its sentence. A name is defined once and then takes new values. */
+  kit.names = () => {
+    const [v, values, needs] = [Object.create(null), Object.create(null), Object.create(null)];
+    const put = ({ id, title }, value, why, says = "") => {
+      if (!(id in needs)) Object.defineProperty(v, id, { get: () => values[id] ?? lack(needs[id]) });
+      values[id] = value;
+      needs[id] = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
+    };
+    return { v, put };
+  };
+
+  /** An input or a field of a row; `put` takes its value. Steps alike. */
+  kit.input = (label, when, typed, put, v, f) => {
+    const counts = !when || attempt(() => when(v, f)).value === true;
+    const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
+    const { value, shown } = got || { value: null, shown: "" };
+    put(label, counts ? value : null, counts ? "has no value" : "does not count here");
+    return { id: label.id, value, says, shown, counts };
+  };
+
+  kit.step = (label, step, put, v, f) => {
+    const { id, digits } = label;
+    const unit = label.unit || PLAIN;
+    const { value: got, says } = attempt(() => {
+      const [value, branch] = taken(step, v, f);
+      const number = typeof value === "number" ? finite(fromBase(unit, finite(value))) : null;
+      return { value, branch, number };
+    }, label.none);
+    const { value, branch, number } = got || { value: null, branch: 0, number: null };
+    const words = value === true ? "yes" : value === false ? "no" : value ?? "";
+    const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
+    put(label, value, "has no value", says);
+    return { id, value, says, number, shown, branch };
+  };
 
   /** The band's position: by its value, or by its edges. */
   function band({ key, is }, edges, v) {
@@ -179,49 +219,23 @@
   const sums = Object.create(null);
   const views = Object.create(null);
 
-  /** The values by name, made once a sum: reading one that is missing throws its sentence. */
-  function view(labels) {
-    const [v, values, needs] = [Object.create(null), [], []];
-    [...labels.inputs, ...labels.steps].forEach(({ id }, at) => {
-      Object.defineProperty(v, id, { get: () => values[at] ?? lack(needs[at]) });
-    });
-    return { v, values, needs };
-  }
-
-  const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
-
   /** @type {import("./sums").WorkSum} */
   const work = (id, labels, given) => {
-    const { when = {}, steps, edges = {}, phases, drawing = {} } = sums[id];
-    const { v, values, needs } = (views[id] = views[id] || view(labels));
-    let place = 0;
-    const define = ({ title }, value, why, says = "") => {
-      values[place] = value;
-      needs[place++] = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
-    };
-    const inputs = labels.inputs.map((label) => {
-      const counts = !when[label.id] || attempt(() => when[label.id](v)).value === true;
-      const { value: got, says } = attempt(() => read(label, ...[given[label.id]].flat()));
-      const { value, shown } = got || { value: null, shown: "" };
-      define(label, counts ? value : null, counts ? "has no value" : "does not count here");
-      return { id: label.id, value, says, shown, counts };
-    });
-    const worked = labels.steps.map((label) => {
-      const { id, digits } = label;
-      const unit = label.unit || PLAIN;
-      const { value: got, says } = attempt(() => {
-        const [value, branch] = taken(steps[id], v);
-        const number = typeof value === "number" ? finite(fromBase(unit, finite(value))) : null;
-        return { value, branch, number };
-      }, label.none);
-      const { value, branch, number } = got || { value: null, branch: 0, number: null };
-      const words = value === true ? "yes" : value === false ? "no" : value ?? "";
-      const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
-      define(label, value, "has no value", says);
-      return { id, value, says, number, shown, branch };
-    });
+    const { when = {}, solve, lists, steps, edges = {}, phases, drawing = {} } = sums[id];
+    const { v, put } = (views[id] = views[id] || kit.names());
+    const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], put, v));
+    const worked = [];
+    // Steps that solve for an input have its name and come first.
+    const unknown = ({ id }) => (solve ? labels.inputs.findIndex((input) => input.id === id) : -1);
+    for (const label of labels.steps) {
+      const at = unknown(label);
+      if (at >= 0) worked.push(kit.solved(label, labels.inputs[at], inputs[at], solve, steps[label.id], put, v));
+    }
+    const rows = lists ? kit.lists(labels.lists, lists, given, v) : [];
+    for (const label of labels.steps.slice(worked.length)) worked.push(kit.step(label, steps[label.id], put, v));
     return {
       inputs,
+      lists: rows,
       steps: worked,
       verdicts: labels.verdicts.map((label) => attempt(() => band(label, edges[label.key], v))),
       timeline: phases ? attempt(() => kit.segments(phases, labels.phases, v)) : null,

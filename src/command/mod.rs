@@ -5,6 +5,7 @@ mod press;
 mod proof;
 mod report;
 mod reweigh;
+mod rows;
 mod sarif;
 mod walk;
 mod walk_words;

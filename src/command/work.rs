@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::{Map, Value, json};
 
-use super::{Ending, complain, default_book, meant, say, whole_handbook};
-use crate::formula::{Given, Input, InputKind, Worked};
+use super::{Ending, complain, default_book, meant, rows, say, whole_handbook};
+use crate::formula::{Given, Input, InputKind, Step, Worked, WorkedStep};
 use crate::handbook::{Calculator, Handbook};
 
 /// Work a sum and show how.
@@ -17,8 +17,10 @@ Examples:
   bluecone work flame-current                            what it asks for, worked with its starting values
   bluecone work flame-current pin_voltage='5 V'          a unit after the number; without one, the input's own
   bluecone work flame-current pin_voltage='5 V' --json   for other programs
+  bluecone work transformer-budget loads='draw=12 VA; draw=40 VA'
+                                                         rows, parted by `;`, and fields of a row by `,`
 
-Inputs that are not given keep their starting values.")]
+Inputs that are not given keep their starting values. Where any one of several can be worked out, leave that one out.")]
 pub struct Work {
     /// The calculator's id
     calculator: Option<String>,
@@ -46,13 +48,17 @@ pub fn run(call: &Work) -> Ending {
         complain(&format!("there is no calculator `{id}`{}\n{}", meant(id, known), list(&handbook).trim_end()));
         return Ending::WrongCall;
     };
-    let given = match given(calculator, &call.given) {
+    let mut given = match given(calculator, &call.given) {
         Ok(given) => given,
         Err(words) => {
             complain(&words);
             return Ending::WrongCall;
         }
     };
+    if let Err(words) = calculator.program.complete(&mut given) {
+        complain(&words);
+        return Ending::WrongCall;
+    }
     let worked = calculator.program.work(&given);
     if let Some((input, sentence)) = worked.refused() {
         complain(&format!("{input}: {sentence}"));
@@ -71,7 +77,8 @@ fn list(handbook: &Handbook) -> String {
 
 /// Takes `name=value` apart and holds the names against the calculator's inputs.
 fn given(calculator: &Calculator, words: &[String]) -> Result<Given, String> {
-    let known = || calculator.program.inputs.iter().map(|input| input.id.as_str());
+    let lists = || calculator.program.lists.iter().map(|list| list.id.as_str());
+    let known = || calculator.program.inputs.iter().map(|input| input.id.as_str()).chain(lists());
     let mut given = Given::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
@@ -100,6 +107,9 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
     let mut row = |left: &str, right: &str| text.push_str(&format!("  {left:<40} {right}\n"));
     for (input, worked) in program.inputs.iter().zip(&worked.inputs).filter(|(_, worked)| worked.counts) {
         row(&format!("{} ({})", input.title, input.id), &shown_input(input, &worked.shown));
+    }
+    for (list, worked) in program.lists.iter().zip(&worked.lists) {
+        text.push_str(&rows::as_text(list, worked));
     }
     text.push_str("\nWorking\n");
     for (step, worked) in program.steps.iter().zip(&worked.steps).filter(|(_, worked)| worked.counts()) {
@@ -143,23 +153,7 @@ fn as_json(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
     let program = &calculator.program;
     let inputs: Map<String, Value> =
         worked.inputs.iter().filter(|input| input.counts).map(|input| (input.id.clone(), Value::from(input.shown.clone()))).collect();
-    let steps: Vec<Value> = program
-        .steps
-        .iter()
-        .zip(&worked.steps)
-        .map(|(step, worked)| {
-            json!({
-                "id": worked.id,
-                "title": step.title,
-                "value": worked.number.map_or_else(|| plain(worked), Value::from),
-                "unit": worked.number.map(|_| step.unit.ucum()),
-                "shown": worked.shown,
-                "formula": worked.names,
-                "working": worked.numbers,
-                "no_value": worked.value.as_ref().err(),
-            })
-        })
-        .collect();
+    let steps: Vec<Value> = program.steps.iter().zip(&worked.steps).map(|(step, worked)| step_json(step, worked)).collect();
     let verdicts: Vec<Value> = program
         .verdicts
         .iter()
@@ -176,12 +170,29 @@ fn as_json(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
             }))
         })
         .collect();
-    let answer = json!({ "calculator": calculator.common.id, "inputs": inputs, "steps": steps, "verdicts": verdicts });
+    let mut answer = json!({ "calculator": calculator.common.id, "inputs": inputs, "steps": steps, "verdicts": verdicts });
+    if !program.lists.is_empty() {
+        let lists = program.lists.iter().zip(&worked.lists).map(|(list, worked)| (list.id.clone(), rows::as_json(list, worked)));
+        answer["rows"] = Value::Object(lists.collect());
+    }
     format!("{answer:#}\n")
 }
 
+pub(super) fn step_json(step: &Step, worked: &WorkedStep) -> Value {
+    json!({
+        "id": worked.id,
+        "title": step.title,
+        "value": worked.number.map_or_else(|| plain(worked), Value::from),
+        "unit": worked.number.map(|_| step.unit.ucum()),
+        "shown": worked.shown,
+        "formula": worked.names,
+        "working": worked.numbers,
+        "no_value": worked.value.as_ref().err(),
+    })
+}
+
 /// A step without a number: its text or truth, or nothing.
-fn plain(worked: &crate::formula::WorkedStep) -> Value {
+fn plain(worked: &WorkedStep) -> Value {
     match &worked.value {
         Ok(crate::formula::Value::Truth(truth)) => Value::from(*truth),
         Ok(crate::formula::Value::Text(text)) => Value::from(text.clone()),

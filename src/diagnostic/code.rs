@@ -290,6 +290,16 @@ codes! {
         "A formula may use inputs and the steps above it."
         "formula: pin_volts / scale" => "formula: pin_voltage / scale"
     }
+    RowOutsideRows "row-outside-rows" Error {
+        "the formula uses a row where there is none"
+        "What belongs to each row of a list has one value a row. Outside the rows, go over them: with `sum`, `count`, `min`, `max` or `first_failing`."
+        "formula: draw * 1.25" => "formula: sum(draw in loads) * 1.25"
+    }
+    NoSingleInverse "no-single-inverse" Error {
+        "the formula cannot be turned round to this unknown"
+        "A quantity can be worked out of the others only if it stands in the formula once and one value of it fits: a square has two roots, the smaller of two values can be either. A range that begins at zero leaves one root of a square."
+        "formula: 'power == voltage * voltage / resistance'" => "formula: 'power == voltage ^ 2 / resistance'"
+    }
     UnknownUnit "unknown-unit" Error {
         "no such unit"
         "Units are UCUM codes; the trade's spellings are accepted too. The guide lists them."

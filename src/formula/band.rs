@@ -1,6 +1,6 @@
 //! Bands: what a result means, and the proof that every result means just one thing.
 
-use super::evaluate::{Result, Value, below};
+use super::evaluate::{Result, Value, World, below};
 use super::typing::Formula;
 
 /// The bands of one verdict, in order.
@@ -22,11 +22,11 @@ impl Bands {
     }
 
     /// The position of the band that a result falls into.
-    pub(super) fn choose(&self, value: &Value, names: &[Result]) -> Result<usize> {
+    pub(super) fn choose(&self, value: &Value, world: &World) -> Result<usize> {
         match (self, value) {
             (Self::Number { edges }, Value::Number(number)) => {
                 for (band, edge) in edges.iter().enumerate() {
-                    if below(*number, edge.number(names)?) {
+                    if below(*number, edge.number(world)?) {
                         return Ok(band);
                     }
                 }

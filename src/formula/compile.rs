@@ -1,10 +1,11 @@
 //! Names, units and types: from the tree to a formula that can be worked.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::dimension::Dimension;
 use super::parser;
-use super::tree::{Function, Kind, Node, Operator};
+use super::tree::{Aggregate, Function, Kind, Node, Operator};
 use super::typing::{Expression, Formula, Scope, Type};
 use super::unit::Unit;
 use crate::diagnostic::{Code, Diagnostic, Problems};
@@ -24,25 +25,29 @@ pub fn compile(inset: &Inset, scope: &Scope, problems: &mut Problems) -> Option<
             return None;
         }
     };
-    let mut typing = Typing { inset, scope, problems };
+    let mut typing = Typing { inset, scope, fields: &scope.fields, inside: false, problems };
     let (expression, kind) = typing.node(&node)?;
     Some(Formula { text: inset.text.clone(), kind, span: inset.whole(), expression })
 }
 
-struct Typing<'a> {
+pub(super) struct Typing<'a> {
     inset: &'a Inset,
-    scope: &'a Scope,
+    pub(super) scope: &'a Scope,
+    /// Of the row at hand.
+    pub(super) fields: &'a BTreeMap<String, (usize, Type)>,
+    /// Whether this is inside an aggregate.
+    pub(super) inside: bool,
     problems: &'a mut Problems,
 }
 
-type Typed = Option<(Expression, Type)>;
+pub(super) type Typed = Option<(Expression, Type)>;
 
 impl Typing<'_> {
-    fn problem(&self, code: Code, range: &Range<usize>, message: impl Into<String>) -> Diagnostic {
+    pub(super) fn problem(&self, code: Code, range: &Range<usize>, message: impl Into<String>) -> Diagnostic {
         Diagnostic::new(code, self.inset.span(range.clone()), message)
     }
 
-    fn report(&mut self, problem: Diagnostic) -> Typed {
+    pub(super) fn report(&mut self, problem: Diagnostic) -> Typed {
         self.problems.add(problem);
         None
     }
@@ -67,7 +72,7 @@ impl Typing<'_> {
         self.report(problem)
     }
 
-    fn node(&mut self, node: &Node) -> Typed {
+    pub(super) fn node(&mut self, node: &Node) -> Typed {
         match &node.kind {
             Kind::Number { value, unit } => self.literal(*value, unit.as_ref()),
             Kind::Text(text) => Some((Expression::Text(text.clone()), Type::Text { choices: vec![text.clone()] })),
@@ -92,7 +97,11 @@ impl Typing<'_> {
                 let ((first, first_kind), (second, second_kind)) = (then_typed?, otherwise_typed?);
                 let kind = match (first_kind, second_kind) {
                     (Type::Text { mut choices }, Type::Text { choices: more }) => {
-                        choices.extend(more);
+                        if choices.is_empty() || more.is_empty() {
+                            choices.clear();
+                        } else {
+                            choices.extend(more);
+                        }
                         choices.sort();
                         choices.dedup();
                         Type::Text { choices }
@@ -111,20 +120,21 @@ impl Typing<'_> {
                 Some((Expression::If { condition: condition?.into(), then: first.into(), otherwise: second.into() }, kind))
             }
             Kind::Call { function, at, arguments } => self.call(function, at, arguments),
+            Kind::Aggregate { function, at, value, list, holds } => self.aggregate(function, at, value.as_deref(), list, holds.as_deref()),
         }
     }
 
-    fn wants(&mut self, range: &Range<usize>, expected: &str, found: &Type) -> Typed {
+    pub(super) fn wants(&mut self, range: &Range<usize>, expected: &str, found: &Type) -> Typed {
         let problem = self.problem(Code::TypeMismatch, range, format!("expected {expected}, found {found}"));
         self.report(problem)
     }
 
-    fn point_misuse(&mut self, range: &Range<usize>, done: &str) -> Typed {
+    pub(super) fn point_misuse(&mut self, range: &Range<usize>, done: &str) -> Typed {
         let problem = self.problem(Code::UnitMismatch, range, format!("a temperature on a scale cannot be {done}"));
         self.report(problem.hint("subtract another temperature first: the difference can"))
     }
 
-    fn truth(&mut self, node: &Node) -> Option<Expression> {
+    pub(super) fn truth(&mut self, node: &Node) -> Option<Expression> {
         let (expression, kind) = self.node(node)?;
         if kind == Type::Truth {
             return Some(expression);
@@ -158,6 +168,14 @@ impl Typing<'_> {
     }
 
     fn name(&mut self, name: &str, range: &Range<usize>) -> Typed {
+        if let Some((place, kind)) = self.fields.get(name) {
+            if self.scope.columns.contains_key(name) {
+                let problem =
+                    self.problem(Code::DuplicateName, range, format!("`{name}` is a column of the table and also a field of the row"));
+                return self.report(problem.hint("give the field another name"));
+            }
+            return Some((Expression::Field(*place), kind.clone()));
+        }
         match (self.scope.names.get(name), self.scope.columns.get(name)) {
             (Some(_), Some(_)) => {
                 let message = format!("`{name}` is a column of the table and also an input or step");
@@ -168,7 +186,13 @@ impl Typing<'_> {
             (None, Some((position, kind))) => Some((Expression::Column(*position), kind.clone())),
             (None, None) if self.scope.broken.contains(name) => None,
             (None, None) => {
-                let problem = if self.scope.later.contains(name) {
+                let problem = if let Some(list) = self.scope.list_with(name) {
+                    self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here is no row"))
+                        .hint(format!("go over the rows: `sum({name} in {list})`, or count, min, max, first_failing"))
+                } else if self.scope.lists.contains_key(name) {
+                    self.problem(Code::RowOutsideRows, range, format!("`{name}` is a list of rows, not a value"))
+                        .hint(format!("count its rows with `count({name})`, or go over them: `sum(VALUE in {name})`"))
+                } else if self.scope.later.contains(name) {
                     self.problem(Code::UnknownName, range, format!("`{name}` stands further down"))
                         .hint("a formula may use only what stands above it")
                 } else {
@@ -256,8 +280,13 @@ impl Typing<'_> {
 
     fn call(&mut self, name: &str, at: &Range<usize>, nodes: &[Node]) -> Typed {
         let Some(function) = Function::ALL.into_iter().find(|function| function.name() == name) else {
+            if let Some(aggregate) = Aggregate::ALL.into_iter().find(|function| function.name() == name) {
+                let problem = self.problem(Code::WrongArguments, at, format!("`{name}` goes over the rows of a list"));
+                return self.report(problem.hint(format!("write `{}`", aggregate.form())));
+            }
+            let known = Function::ALL.iter().map(|function| function.name()).chain(Aggregate::ALL.iter().map(|function| function.name()));
             let problem = self.problem(Code::UnknownName, at, format!("no function `{name}`"));
-            return self.report(problem.nearest(name, Function::ALL.iter().map(|function| function.name())));
+            return self.report(problem.nearest(name, known));
         };
         let (fits, wanted) = match function {
             Function::Min | Function::Max => (nodes.len() >= 2, "two or more values"),

@@ -9,6 +9,8 @@ use crate::source::{Inset, Placed, Span};
 #[derive(Debug, Clone, Default)]
 pub struct Draft {
     pub inputs: Vec<InputDraft>,
+    pub solve: Option<SolveDraft>,
+    pub rows: Vec<RowsDraft>,
     pub steps: Vec<StepDraft>,
     pub verdicts: Vec<VerdictDraft>,
     pub timeline: Option<TimelineDraft>,
@@ -50,6 +52,41 @@ pub struct ChoiceDraft {
     pub id: Placed<String>,
     pub title: Placed<String>,
 }
+
+/// A formula that ties inputs together; any one of them is worked out of the others.
+#[derive(Debug, Clone)]
+pub struct SolveDraft {
+    /// The name of the choice of the unknown.
+    pub id: Placed<String>,
+    pub title: Placed<String>,
+    /// A comparison with `==`.
+    pub formula: Inset,
+    /// Ids of inputs.
+    pub unknown: Vec<Placed<String>>,
+    /// The unknown that the page starts with.
+    pub start: Placed<String>,
+    /// Decimals shown of what is worked out.
+    pub digits: Option<Placed<u8>>,
+}
+
+/// A list of rows that the reader extends.
+#[derive(Debug, Clone)]
+pub struct RowsDraft {
+    pub id: Placed<String>,
+    pub title: Placed<String>,
+    /// What one row is called.
+    pub row: Placed<String>,
+    /// The field that is added to a row's title.
+    pub called: Option<Placed<String>>,
+    pub least: Option<Placed<u32>>,
+    pub most: Placed<u32>,
+    pub fields: Vec<InputDraft>,
+    pub steps: Vec<StepDraft>,
+    pub start: Vec<RowDraft>,
+}
+
+/// Fields of one row with what is typed into them; the others keep their start.
+pub type RowDraft = Vec<(Placed<String>, Placed<String>)>;
 
 /// One step of the working: a formula, or a row picked from a table.
 #[derive(Debug, Clone)]
@@ -180,11 +217,18 @@ pub enum PartKind {
 #[derive(Debug, Clone)]
 pub struct ExampleDraft {
     pub title: Placed<String>,
-    /// Inputs as typed, such as `0.5 V`; the others keep their start.
-    pub given: Vec<(Placed<String>, Placed<String>)>,
+    /// Inputs as typed, such as `0.5 V`, and lists of rows; the others keep their start.
+    pub given: Vec<(Placed<String>, GivenDraft)>,
     /// Steps with the value they should have; a number may carry a unit, else it is in the step's own.
     pub expect: Vec<(Placed<String>, Placed<String>)>,
     /// `0.1 %` of the expected value, `0.01 uA` either way, or `0`: equal as shown. Without it, as shown.
     pub within: Option<Placed<String>>,
     pub span: Span,
+}
+
+/// What an example gives for an input or a list.
+#[derive(Debug, Clone)]
+pub enum GivenDraft {
+    Text(Placed<String>),
+    Rows(Vec<RowDraft>),
 }

@@ -1,5 +1,6 @@
 //! Works a checked formula. The browser's script does the same operations in the same order.
 
+use super::aggregate::ListValues;
 use super::powers;
 use super::sentence;
 use super::tree::{Function, Operator};
@@ -16,11 +17,17 @@ pub enum Value {
 /// A value, or the plain sentence why there is none.
 pub type Result<T = Value> = std::result::Result<T, String>;
 
-/// The values that names and columns stand for.
+/// The values that names, columns and fields stand for.
+#[derive(Clone, Copy, Default)]
 pub(super) struct World<'a> {
     /// By place; a sentence says why a name that is needed has no value.
     pub(super) names: &'a [Result],
-    pub(super) row: &'a [Option<Value>],
+    /// The lists of rows, by position; a sentence says why a list that is needed has no value.
+    pub(super) lists: &'a [Result<ListValues>],
+    /// Fields and steps of the list's row at hand.
+    pub(super) fields: &'a [Result],
+    /// Cells of the table's row at hand.
+    pub(super) cells: &'a [Option<Value>],
 }
 
 /// Numbers closer than this part of the larger are taken as equal: conversions between units leave such traces, and a
@@ -29,7 +36,12 @@ const ALIKE: f64 = 1e-9;
 
 /// Whether two numbers differ by no more than conversions leave behind.
 pub(super) fn alike(a: f64, b: f64) -> bool {
-    (a - b).abs() <= ALIKE * larger(a.abs(), b.abs())
+    alike_within(a, b, ALIKE)
+}
+
+/// Whether two numbers differ by no more than this part of the larger.
+pub(super) fn alike_within(a: f64, b: f64, part: f64) -> bool {
+    (a - b).abs() <= part * larger(a.abs(), b.abs())
 }
 
 /// Below and not alike.
@@ -42,12 +54,7 @@ fn larger(a: f64, b: f64) -> f64 {
 }
 
 impl Formula {
-    /// The formula's value with these values by place, and no table row.
-    pub(super) fn work(&self, names: &[Result]) -> Result {
-        self.work_in(&World { names, row: &[] })
-    }
-
-    pub(super) fn work_in(&self, world: &World) -> Result {
+    pub(super) fn work(&self, world: &World) -> Result {
         match world.value(&self.expression)? {
             Value::Number(number) => finite(number).map(Value::Number),
             value => Ok(value),
@@ -55,15 +62,15 @@ impl Formula {
     }
 
     /// The value of a formula that was checked to give a number.
-    pub(super) fn number(&self, names: &[Result]) -> Result<f64> {
-        match self.work(names)? {
+    pub(super) fn number(&self, world: &World) -> Result<f64> {
+        match self.work(world)? {
             Value::Number(number) => Ok(number),
             _ => Err(sentence::LARGE.into()),
         }
     }
 }
 
-fn finite(number: f64) -> Result<f64> {
+pub(super) fn finite(number: f64) -> Result<f64> {
     if number.is_finite() { Ok(number) } else { Err(sentence::LARGE.into()) }
 }
 
@@ -74,7 +81,11 @@ impl World<'_> {
             Expression::Text(text) => Value::Text(text.clone()),
             Expression::Truth(truth) => Value::Truth(*truth),
             Expression::Name(place) => self.names.get(*place).cloned().unwrap_or_else(|| Err(sentence::LARGE.into()))?,
-            Expression::Column(position) => self.row.get(*position).cloned().flatten().ok_or(sentence::EMPTY_CELL)?,
+            Expression::Field(place) => self.fields.get(*place).cloned().unwrap_or_else(|| Err(sentence::LARGE.into()))?,
+            Expression::Aggregate { function, list, value, holds } => {
+                return self.aggregate(*function, *list, value.as_deref(), holds.as_deref());
+            }
+            Expression::Column(position) => self.cells.get(*position).cloned().flatten().ok_or(sentence::EMPTY_CELL)?,
             Expression::Negate(inner) => Value::Number(-self.number(inner)?),
             Expression::Not(inner) => Value::Truth(!self.truth(inner)?),
             Expression::Binary { operator, left, right } => return self.binary(*operator, left, right),
@@ -84,7 +95,7 @@ impl World<'_> {
         })
     }
 
-    fn number(&self, expression: &Expression) -> Result<f64> {
+    pub(super) fn number(&self, expression: &Expression) -> Result<f64> {
         match self.value(expression)? {
             Value::Number(number) => Ok(number),
             _ => Err(sentence::LARGE.into()),

@@ -1,10 +1,12 @@
 //! Worked examples: run, and told when they do not come out.
 
-use super::draft::{Draft, ExampleDraft};
+use super::build::row_texts;
+use super::draft::{Draft, ExampleDraft, GivenDraft};
 use super::evaluate::{Value, alike};
 use super::format::{TYPED, format};
 use super::given::{Given, read_number, read_quantity};
 use super::program::{Example, Program, Step};
+use super::sentence;
 use super::unit::Unit;
 use super::work::Worked;
 use crate::diagnostic::{Code, Diagnostic, Problems};
@@ -25,13 +27,10 @@ impl Program {
     pub(super) fn examples(&mut self, draft: &Draft, problems: &mut Problems) {
         for example in &draft.examples {
             self.example(example, problems);
-            let texts = |pairs: &[(Placed<String>, Placed<String>)]| {
-                pairs.iter().map(|(name, text)| (name.value.clone(), text.value.clone())).collect()
-            };
             let kept = Example {
                 title: example.title.value.clone(),
-                given: texts(&example.given),
-                expect: texts(&example.expect),
+                given: example.given.iter().map(|(name, given)| (name.value.clone(), self.given_text(&name.value, given))).collect(),
+                expect: example.expect.iter().map(|(name, text)| (name.value.clone(), text.value.clone())).collect(),
                 span: example.span,
             };
             self.examples.push(kept);
@@ -40,9 +39,9 @@ impl Program {
 
     fn example(&self, draft: &ExampleDraft, problems: &mut Problems) {
         let mut given = Given::new();
-        for (name, text) in &draft.given {
-            match self.input(&name.value) {
-                Some(input) => {
+        for (name, value) in &draft.given {
+            match (self.input(&name.value), self.list(&name.value), value) {
+                (Some(input), _, GivenDraft::Text(text)) => {
                     given.set(name.value.clone(), text.value.clone());
                     if let Err(sentence) = input.read(&text.value) {
                         problems.add(
@@ -51,11 +50,38 @@ impl Program {
                         );
                     }
                 }
-                None => {
+                (_, Some(list), GivenDraft::Rows(rows)) => {
+                    for row in rows {
+                        row_texts(list, row, problems);
+                    }
+                    if rows.len() < list.least || rows.len() > list.most {
+                        let problem =
+                            Diagnostic::new(Code::WrongValue, name.span, format!("these rows cannot be entered as `{}`", name.value));
+                        problems.add(problem.hint(sentence::rows(list.least, list.most)));
+                    }
+                    given.set(name.value.clone(), self.given_text(&name.value, value));
+                }
+                (Some(_), _, GivenDraft::Rows(_)) => {
+                    problems.add(Diagnostic::new(
+                        Code::WrongType,
+                        name.span,
+                        format!("`{}` is an input and takes one value, not rows", name.value),
+                    ));
+                }
+                (_, Some(_), GivenDraft::Text(text)) => {
+                    let problem =
+                        Diagnostic::new(Code::WrongType, text.span, format!("`{}` is a list of rows: expected a list", name.value));
+                    problems.add(problem.hint("write each row as a map of its fields: `[{draw: 40 VA}, {draw: 10 VA}]`"));
+                }
+                (None, None, _) => {
+                    let known = self.inputs.iter().map(|input| input.id.as_str()).chain(self.lists.iter().map(|list| list.id.as_str()));
                     let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no input `{}`", name.value));
-                    problems.add(problem.nearest(&name.value, self.inputs.iter().map(|input| input.id.as_str())));
+                    problems.add(problem.nearest(&name.value, known));
                 }
             }
+        }
+        if let Err(sentence) = self.complete(&mut given) {
+            problems.add(Diagnostic::new(Code::WrongValue, draft.span, sentence));
         }
         if draft.expect.is_empty() {
             problems.add(Diagnostic::new(Code::MissingField, draft.span, "the example expects nothing"));
@@ -86,6 +112,21 @@ impl Program {
                     problems.add(problem.nearest(&name.value, self.steps.iter().map(|step| step.id.as_str())));
                 }
             }
+        }
+    }
+}
+
+impl Program {
+    /// What an example gives, as one text.
+    fn given_text(&self, name: &str, given: &GivenDraft) -> String {
+        match (given, self.list(name)) {
+            (GivenDraft::Text(text), _) => text.value.clone(),
+            (GivenDraft::Rows(rows), Some(list)) => {
+                // What is wrong with a row is told where the example is run.
+                let rows: Vec<_> = rows.iter().map(|row| row_texts(list, row, &mut Problems::default())).collect();
+                list.write(&rows)
+            }
+            (GivenDraft::Rows(_), None) => String::new(),
         }
     }
 }

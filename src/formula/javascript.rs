@@ -7,9 +7,9 @@ use std::fmt::Write;
 use super::band::Bands;
 use super::draft::Nearest;
 use super::pick::By;
-use super::program::{How, Phase, Program, Step};
+use super::program::{How, Phase, Program, RowList, Step};
 use super::table::{Cell, ColumnKind, Table};
-use super::tree::{Function, Operator};
+use super::tree::{Aggregate, Function, Operator};
 use super::typing::{Case, Expression, Formula};
 use super::unit::Unit;
 use super::wording::strength;
@@ -30,20 +30,33 @@ pub const POWERS: RunTime = RunTime { file: "powers.js", text: include_str!("../
 /// Phases laid end to end.
 pub const TIMELINE: RunTime = RunTime { file: "timeline.js", text: include_str!("../browser/timeline.js") };
 
+/// One unknown out of several inputs.
+pub const SOLVE: RunTime = RunTime { file: "solve.js", text: include_str!("../browser/solve.js") };
+/// Lists of rows, and what is made of them.
+pub const ROWS: RunTime = RunTime { file: "rows.js", text: include_str!("../browser/rows.js") };
+
 /// The run-time as far as a calculator needs it, in loading order.
 pub fn run_time(program: &Program) -> Vec<RunTime> {
-    let picks = program.steps.iter().any(|step| matches!(step.how, How::Pick(_)));
-    let mut script = Script { program, row: None, calls: BTreeSet::new() };
+    let picks = program.all_steps().any(|step| matches!(step.how, How::Pick(_)));
+    let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
     script.body(&[]);
     let powers = ["exp", "ln", "pow"].iter().any(|name| script.calls.contains(name));
-    let parts = [(SUMS, true), (PICKS, picks), (POWERS, powers), (TIMELINE, program.timeline.is_some())];
+    let lists = !program.lists.is_empty();
+    let parts = [
+        (SUMS, true),
+        (PICKS, picks),
+        (POWERS, powers),
+        (SOLVE, program.solve.is_some()),
+        (ROWS, lists),
+        (TIMELINE, program.timeline.is_some()),
+    ];
     parts.into_iter().filter_map(|(file, needed)| needed.then_some(file)).collect()
 }
 
 /// A classic script that registers the calculator under `id` with the run-time. Numbers are in SI base units, written so that
 /// they read back to the same bits. The scripts of the tables that it picks from come before it.
 pub fn javascript(id: &str, program: &Program) -> String {
-    let mut script = Script { program, row: None, calls: BTreeSet::new() };
+    let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
     let tables: Vec<&str> = table_columns(program).into_keys().collect();
     let sections = script.body(&tables);
     let calls = script.calls.iter().copied().collect::<Vec<_>>().join(", ");
@@ -79,7 +92,7 @@ pub fn table_javascript(table: &Table, columns: &BTreeSet<usize>) -> String {
 /// The tables that a calculator picks from, and the columns that it reads.
 pub fn table_columns(program: &Program) -> BTreeMap<&str, BTreeSet<usize>> {
     let mut used: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
-    for step in &program.steps {
+    for step in program.all_steps() {
         if let How::Pick(pick) = &step.how {
             used.entry(&pick.table).or_default().extend(pick.columns());
         }
@@ -91,6 +104,8 @@ struct Script<'a> {
     program: &'a Program,
     /// The table whose row is at hand.
     row: Option<&'a Table>,
+    /// The list whose row is at hand.
+    list: Option<&'a RowList>,
     /// The run-time's functions that are called.
     calls: BTreeSet<&'static str>,
 }
@@ -121,6 +136,9 @@ impl Script<'_> {
             Some(format!("{}: {when}", input.id))
         });
         let when = when.collect();
+        let solve = program.solve.iter().flat_map(|solve| ["left", "right"].into_iter().zip(&solve.sides));
+        let solve = solve.map(|(name, side)| format!("{name}: {}", self.function(side))).collect();
+        let lists = program.lists.iter().map(|list| self.list(list, tables)).collect();
         let steps = program.steps.iter().map(|step| format!("{}: {}", step.id, self.step(step, tables))).collect();
         let edges = program.verdicts.iter().enumerate().filter_map(|(at, verdict)| {
             let Bands::Number { edges } = &verdict.bands else { return None };
@@ -134,8 +152,26 @@ impl Script<'_> {
         let drawing = program.drawing.iter().flat_map(|drawing| &drawing.parts);
         let drawing = drawing.filter(|(_, formula)| formula.name().is_none());
         let drawing = drawing.map(|(name, formula)| format!("{}: {}", quoted(name), self.function(formula))).collect();
-        let sections: [(_, Vec<String>); 4] = [("when", when), ("steps", steps), ("edges", edges), ("drawing", drawing)];
+        let sections: [(_, Vec<String>); 6] =
+            [("when", when), ("solve", solve), ("lists", lists), ("steps", steps), ("edges", edges), ("drawing", drawing)];
         sections.into_iter().filter(|(_, entries)| !entries.is_empty()).collect()
+    }
+
+    /// The parts of a list's rows; their functions take the row's fields too.
+    fn list(&mut self, list: &RowList, tables: &[&str]) -> String {
+        // Kept apart by the borrow: the list lives in the program, not in the script.
+        let program = self.program;
+        self.list = program.lists.iter().find(|own| own.id == list.id);
+        let when = list.fields.iter().filter_map(|field| Some(format!("{}: {}", field.id, self.function(field.when.as_ref()?))));
+        let when = when.collect::<Vec<_>>().join(", ");
+        let steps = list.steps.iter().map(|step| format!("\n    {}: {},", step.id, self.step(step, tables))).collect::<String>();
+        self.list = None;
+        format!("{}: {{ when: {{ {when} }}, steps: {{{steps}\n  }} }}", list.id)
+    }
+
+    /// The beginning of a function.
+    fn takes(&self) -> &'static str {
+        if self.list.is_some() { "(v, f) =>" } else { "v =>" }
     }
 
     /// A function; for an `if` a list of conditions and values in turn, so that the page knows which branch was taken. Where all
@@ -143,7 +179,7 @@ impl Script<'_> {
     fn step(&mut self, step: &Step, tables: &[&str]) -> String {
         let formula = match &step.how {
             How::Formula(formula) => formula,
-            How::Pick(_) => return format!("v => {}", self.pick(step, tables)),
+            How::Pick(_) => return format!("{} {}", self.takes(), self.pick(step, tables)),
         };
         let cases = formula.expression.cases();
         if cases.len() == 1 {
@@ -159,7 +195,7 @@ impl Script<'_> {
                 _ => {
                     let least = if conditions.len() > 1 { Operator::And.strength() + 1 } else { 0 };
                     let all = conditions.into_iter().map(|condition| self.expression(condition, least)).collect::<Vec<_>>();
-                    parts.push(format!("v => {}", all.join(" && ")));
+                    parts.push(format!("{} {}", self.takes(), all.join(" && ")));
                 }
             }
             parts.push(self.constant_or_function(value));
@@ -211,12 +247,31 @@ impl Script<'_> {
         match expression {
             Expression::Number { base, .. } => number(*base),
             Expression::Negate(inner) if matches!(**inner, Expression::Number { .. }) => self.expression(expression, 0),
-            _ => format!("v => {}", self.expression(expression, 0)),
+            _ => format!("{} {}", self.takes(), self.expression(expression, 0)),
         }
     }
 
     fn function(&mut self, formula: &Formula) -> String {
-        format!("v => {}", self.expression(&formula.expression, 0))
+        format!("{} {}", self.takes(), self.expression(&formula.expression, 0))
+    }
+
+    /// `sum(v.loads, f => f.draw, f => f.wet)`.
+    fn aggregate(&mut self, function: Aggregate, list: usize, value: Option<&Expression>, holds: Option<&Expression>) -> String {
+        let program = self.program;
+        let Some(list) = program.lists.get(list) else { return "null".into() };
+        let name = match function {
+            Aggregate::Sum => "sum",
+            Aggregate::Count => "count",
+            Aggregate::Min => "least",
+            Aggregate::Max => "most",
+            Aggregate::FirstFailing => "failing",
+        };
+        self.calls.insert(name);
+        self.list = Some(list);
+        let parts = [value, holds].into_iter().flatten().map(|part| format!(", f => {}", self.expression(part, 0)));
+        let parts = parts.collect::<String>();
+        self.list = None;
+        format!("{name}(v.{}{parts})", list.id)
     }
 
     fn call(&mut self, name: &'static str, arguments: &[&Expression]) -> String {
@@ -234,6 +289,10 @@ impl Script<'_> {
             Expression::Name(place) => format!("v.{}", self.program.name(*place)),
             Expression::Column(position) => {
                 format!("r.{}", self.row.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
+            }
+            Expression::Field(place) => format!("f.{}", self.list.map_or("", |list| list.name(*place))),
+            Expression::Aggregate { function, list, value, holds } => {
+                return self.aggregate(*function, *list, value.as_deref(), holds.as_deref());
             }
             // Two minus signs in a row would be a decrement.
             Expression::Negate(inner) => format!("-{}", self.expression(inner, 9)),

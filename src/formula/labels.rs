@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::band::Bands;
 use super::evaluate::Value;
 use super::format::Digits;
-use super::program::{How, Input, InputKind, Phase, Program, Step, Verdict};
+use super::program::{How, Input, InputKind, Phase, Program, RowList, Step, Verdict};
 use super::typing::{Formula, Type};
 use super::unit::Unit;
 use super::wording::{self, Piece};
@@ -17,11 +17,27 @@ use super::wording::{self, Piece};
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Labels {
     pub inputs: Vec<InputLabels>,
+    pub lists: Vec<ListLabels>,
     pub steps: Vec<StepLabels>,
     pub verdicts: Vec<VerdictLabels>,
     /// In the order in which they are written, those inside a repetition too.
     pub phases: Vec<PhaseLabels>,
     pub drawing: Vec<MeasureLabels>,
+}
+
+/// A list of rows.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ListLabels {
+    pub id: String,
+    pub title: String,
+    /// What one row is called.
+    pub row: String,
+    /// The name of the field that is added to a row's title; empty if there is none.
+    pub called: String,
+    pub least: usize,
+    pub most: usize,
+    pub inputs: Vec<InputLabels>,
+    pub steps: Vec<StepLabels>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -108,10 +124,24 @@ impl Program {
         };
         Labels {
             inputs: self.inputs.iter().map(input).collect(),
+            lists: self.lists.iter().map(|list| self.list_labels(list)).collect(),
             steps: self.steps.iter().map(|step| self.step_labels(step)).collect(),
             verdicts: self.verdicts.iter().enumerate().map(verdict).collect(),
             phases,
             drawing: self.drawing.iter().flat_map(|drawing| &drawing.parts).map(measure).collect(),
+        }
+    }
+
+    fn list_labels(&self, list: &RowList) -> ListLabels {
+        ListLabels {
+            id: list.id.clone(),
+            title: list.title.clone(),
+            row: list.row.clone(),
+            called: list.called.map_or("", |called| list.name(called)).to_owned(),
+            least: list.least,
+            most: list.most,
+            inputs: list.fields.iter().map(input).collect(),
+            steps: list.steps.iter().map(|step| self.step_labels(step)).collect(),
         }
     }
 

@@ -1,17 +1,22 @@
 //! A step's formula as MathML (the Core subset that browsers draw), in the titles of what it uses; and text as markup.
 
 use super::format::{TYPED, format};
-use super::program::{How, Program, Step};
+use super::program::{How, Program, RowList, Step};
 use super::tree::{Function, Operator};
 use super::typing::Expression;
-use super::wording::{choice_title, strength};
+use super::wording::{aggregate_words, choice_title, strength};
 
 impl Program {
     /// `<math>` of a formula step in titles: `Flame current = Voltage / Scale`. A pick has none; its words are in
     /// [`WorkedStep::names`](super::WorkedStep::names).
     pub fn mathml(&self, step: &Step) -> Option<String> {
+        self.mathml_in(None, step)
+    }
+
+    /// The same of a step of the list's rows.
+    pub fn mathml_in(&self, list: Option<&RowList>, step: &Step) -> Option<String> {
         let How::Formula(formula) = &step.how else { return None };
-        let mut writer = Writer { text: String::new(), program: self };
+        let mut writer = Writer { text: String::new(), program: self, list };
         writer.expression(&formula.expression, 0);
         Some(math(&format!("{}<mo>=</mo>{}", text("mtext", &step.title), writer.text)))
     }
@@ -60,6 +65,8 @@ fn quantity(shown: &str) -> String {
 struct Writer<'a> {
     text: String,
     program: &'a Program,
+    /// The list whose fields are meant.
+    list: Option<&'a RowList>,
 }
 
 impl Writer<'_> {
@@ -98,6 +105,23 @@ impl Writer<'_> {
             Expression::Text(words) => self.text.push_str(&text("mtext", &format!("“{words}”"))),
             Expression::Truth(truth) => self.text.push_str(&text("mtext", if *truth { "yes" } else { "no" })),
             Expression::Name(place) => self.text.push_str(&text("mtext", self.program.title(*place))),
+            Expression::Field(place) => self.text.push_str(&text("mtext", self.list.map_or("", |list| list.title(*place)))),
+            Expression::Aggregate { function, list, value, holds } => {
+                let Some(list) = self.program.lists.get(*list) else { return };
+                let spaced = |words: &str| text("mtext", &words.replace(' ', "\u{a0}"));
+                let (before, middle) = aggregate_words(*function);
+                let outer = self.list.replace(list);
+                self.text.push_str(&spaced(before));
+                if let Some(value) = value {
+                    self.expression(value, 1);
+                }
+                self.text.push_str(&spaced(&format!("{middle}“{}”", list.title)));
+                if let Some(holds) = holds {
+                    self.text.push_str(&spaced(" where "));
+                    self.expression(holds, 1);
+                }
+                self.list = outer;
+            }
             // Only picks use columns, and picks are shown in words.
             Expression::Column(_) => {}
             Expression::Negate(inner) => {
@@ -153,7 +177,7 @@ impl Writer<'_> {
 
     /// One side of an operator; a choice is shown by its title.
     fn side(&mut self, expression: &Expression, other: &Expression, least: u8) {
-        match choice_title(self.program, other, expression) {
+        match choice_title(self.program, self.list, other, expression) {
             Some(title) => self.text.push_str(&text("mtext", &format!("“{title}”"))),
             None => self.expression(expression, least),
         }

@@ -8,6 +8,7 @@
 //! from `format` (the one rounding rule), `sentence` and `wording`. The browser's half is `browser/sums.js` and the files that add to it;
 //! what a page holds for it in words are [`Labels`].
 
+mod aggregate;
 mod band;
 mod build;
 mod compile;
@@ -17,6 +18,7 @@ mod evaluate;
 mod example;
 mod format;
 mod given;
+mod inverse;
 mod javascript;
 mod labels;
 mod lexer;
@@ -25,6 +27,7 @@ mod parser;
 mod pick;
 mod powers;
 mod program;
+mod rows;
 mod sentence;
 mod table;
 mod timeline;
@@ -38,22 +41,23 @@ pub use band::Bands;
 pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
-    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, HowDraft, InputDraft, InputKindDraft, IsDraft, LaneDraft, Nearest,
-    PartDraft, PartKind, PhaseDraft, PickDraft, StepDraft, TimelineDraft, VerdictDraft,
+    BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
+    VerdictDraft,
 };
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
-pub use javascript::{PICKS, POWERS, RunTime, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
-pub use labels::{InputLabels, Labels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
+pub use javascript::{PICKS, POWERS, ROWS, RunTime, SOLVE, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
+pub use labels::{InputLabels, Labels, ListLabels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
-pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, Step, Timeline, Verdict};
+pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, RowList, Solve, Step, Timeline, Verdict};
 pub use sentence::ended;
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};
-pub use tree::{Function, Operator};
+pub use tree::{Aggregate, Function, Operator};
 pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
 pub use wording::Piece;
-pub use work::{Worked, WorkedInput, WorkedStep, WorkedVerdict};
+pub use work::{Worked, WorkedInput, WorkedList, WorkedRow, WorkedStep, WorkedVerdict};

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::lexer::{Token, tokens};
-use super::tree::{Kind, Node, Operator};
+use super::tree::{Aggregate, Kind, Node, Operator};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::source::Inset;
 
@@ -14,7 +14,7 @@ pub(super) const DEPTH: usize = 64;
 /// A formula may be this long, in bytes.
 const LONGEST: usize = 8000;
 
-const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "false"];
+const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "false", "in", "where"];
 
 /// Whether a name is a word of the language and so cannot name an input or step.
 pub(super) fn is_reserved(name: &str) -> bool {
@@ -97,6 +97,7 @@ impl Parser<'_> {
             Kind::Binary { left, right, .. } => left.depth.max(right.depth),
             Kind::If { condition, then, otherwise } => condition.depth.max(then.depth).max(otherwise.depth),
             Kind::Call { arguments, .. } => arguments.iter().map(|argument| argument.depth).max().unwrap_or(0),
+            Kind::Aggregate { value, holds, .. } => [value, holds].into_iter().flatten().map(|part| part.depth).max().unwrap_or(0),
             _ => 0,
         };
         if below >= DEPTH {
@@ -250,8 +251,45 @@ impl Parser<'_> {
                 break;
             }
         }
+        if arguments.len() == 1
+            && let Some(node) = self.aggregate(&function, &at, &arguments[0])?
+        {
+            return Ok(node);
+        }
         let close = self.expect_close(at.clone())?;
         self.node(at.start..close.end, Kind::Call { function, at, arguments })
+    }
+
+    /// What follows the first expression of a call that goes over rows; `None` if it is a plain call.
+    fn aggregate(&mut self, function: &str, at: &Range<usize>, first: &Node) -> Result<Option<Node>, Diagnostic> {
+        let named = |node: &Node| match &node.kind {
+            Kind::Name(name) => Some((name.clone(), node.range.clone())),
+            _ => None,
+        };
+        let (value, list) = if self.take_word("in").is_some() {
+            let list = self.operand()?;
+            let Some(list) = named(&list) else {
+                return Err(self.syntax(list.range, "expected the name of a list of rows after `in`"));
+            };
+            (Some(first.clone().into()), list)
+        } else {
+            let filtered = matches!(self.tokens.get(self.at), Some((Token::Word(word), _)) if word == "where");
+            match named(first) {
+                Some(list) if filtered || function == Aggregate::Count.name() => (None, list),
+                _ if filtered => {
+                    let problem = self.syntax(self.place(), "`where` follows the name of a list of rows");
+                    return Err(problem.hint("write `sum(VALUE in LIST where TRUTH)` or `count(LIST where TRUTH)`"));
+                }
+                _ => return Ok(None),
+            }
+        };
+        let holds = match self.take_word("where") {
+            Some(_) => Some(self.expression()?.into()),
+            None => None,
+        };
+        let close = self.expect_close(at.clone())?;
+        let range = at.start..close.end;
+        self.node(range, Kind::Aggregate { function: function.to_owned(), at: at.clone(), value, list, holds }).map(Some)
     }
 
     fn expect_close(&mut self, open: Range<usize>) -> Result<Range<usize>, Diagnostic> {

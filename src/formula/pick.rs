@@ -70,14 +70,14 @@ impl Pick {
         self.none.clone().unwrap_or_else(|| sentence::no_figure(title))
     }
 
-    pub(super) fn work(&self, table: &Table, names: &[Result]) -> Result {
+    pub(super) fn work(&self, table: &Table, world: &World) -> Result {
         let none = || self.lack(&table.title);
         let figure = |row| table.value(row, self.column).ok_or_else(none);
         match &self.by {
             By::First { holds } => {
                 for row in 0..table.rows.len() {
                     let cells: Vec<Option<Value>> = (0..table.columns.len()).map(|column| table.value(row, column)).collect();
-                    match holds.work_in(&World { names, row: &cells }) {
+                    match holds.work(&World { cells: &cells, ..*world }) {
                         Ok(Value::Truth(true)) => return figure(row),
                         Err(why) if why != sentence::EMPTY_CELL => return Err(why),
                         _ => {}
@@ -88,14 +88,14 @@ impl Pick {
             By::Where(keys) => {
                 let mut wanted = Vec::with_capacity(keys.len());
                 for (column, value) in keys {
-                    wanted.push((*column, value.work(names)?));
+                    wanted.push((*column, value.work(world)?));
                 }
                 let fits =
                     |row: &usize| wanted.iter().all(|(column, value)| table.value(*row, *column).is_some_and(|cell| equal(&cell, value)));
                 figure((0..table.rows.len()).find(fits).ok_or_else(none)?)
             }
             By::At { column, value, how } => {
-                let wanted = value.number(names)?;
+                let wanted = value.number(world)?;
                 let mut before: Option<(usize, f64)> = None;
                 for row in 0..table.rows.len() {
                     let Some(at) = table.number(row, *column) else { continue };

@@ -17,6 +17,11 @@ use crate::source::Span;
 #[derive(Debug, Clone, Default)]
 pub struct Program {
     pub inputs: Vec<Input>,
+    /// Which of several inputs is worked out of the others, if one is.
+    pub solve: Option<Solve>,
+    /// Worked before the steps that are not solved.
+    pub lists: Vec<RowList>,
+    /// Those that are solved come first.
     pub steps: Vec<Step>,
     pub verdicts: Vec<Verdict>,
     pub timeline: Option<Timeline>,
@@ -58,6 +63,36 @@ pub struct Step {
     pub unit: Unit,
     pub digits: Digits,
     pub how: How,
+    /// The place of the input whose value this works out where it is the unknown.
+    pub solves: Option<usize>,
+}
+
+/// Rows that the reader adds to or takes from. A row's fields and steps share one set of places: fields, then steps.
+#[derive(Debug, Clone)]
+pub struct RowList {
+    pub id: String,
+    pub title: String,
+    /// What one row is called, such as `Load`.
+    pub row: String,
+    /// The field that is added to a row's title.
+    pub called: Option<usize>,
+    pub least: usize,
+    pub most: usize,
+    pub fields: Vec<Input>,
+    pub steps: Vec<Step>,
+    /// The rows that the page starts with: for each field a text as typed, or its own start.
+    pub start: Vec<Vec<Option<String>>>,
+}
+
+/// A formula that ties inputs together so that any one of them follows from the others.
+#[derive(Debug, Clone)]
+pub struct Solve {
+    /// The place of the choice of the unknown.
+    pub choice: usize,
+    /// The places of the inputs that can be unknown; each one's inverse is the step at the same position.
+    pub unknowns: Vec<usize>,
+    /// The two sides that must come out alike.
+    pub sides: [Formula; 2],
 }
 
 #[derive(Debug, Clone)]
@@ -149,6 +184,38 @@ impl Program {
 
     pub fn step(&self, id: &str) -> Option<&Step> {
         self.steps.iter().find(|step| step.id == id)
+    }
+
+    pub fn list(&self, id: &str) -> Option<&RowList> {
+        self.lists.iter().find(|list| list.id == id)
+    }
+
+    /// Every step, those of rows too.
+    pub fn all_steps(&self) -> impl Iterator<Item = &Step> {
+        self.lists.iter().flat_map(|list| &list.steps).chain(&self.steps)
+    }
+}
+
+impl RowList {
+    /// Title of a field or step of a row by its place.
+    pub fn title(&self, place: usize) -> &str {
+        match self.fields.get(place) {
+            Some(field) => &field.title,
+            None => self.steps.get(place - self.fields.len()).map_or("", |step| &step.title),
+        }
+    }
+
+    /// Name of a field or step of a row by its place.
+    pub fn name(&self, place: usize) -> &str {
+        match self.fields.get(place) {
+            Some(field) => &field.id,
+            None => self.steps.get(place - self.fields.len()).map_or("", |step| &step.id),
+        }
+    }
+
+    /// Titles of fields and steps, in the order of places.
+    pub fn titles(&self) -> impl Iterator<Item = &str> {
+        (0..self.fields.len() + self.steps.len()).map(|place| self.title(place))
     }
 }
 

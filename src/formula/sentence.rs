@@ -57,6 +57,41 @@ pub(super) fn no_figure(table: &str) -> String {
     format!("“{table}” gives no figure here.")
 }
 
+/// A value that an aggregate needs and that a row lacks.
+pub(super) fn needs_in_row(title: &str, row: &str) -> String {
+    format!("It needs “{title}” of “{row}”, which has no value.")
+}
+
+pub(super) fn no_row_to_compare(list: &str) -> String {
+    format!("“{list}” has no row for this.")
+}
+
+pub(super) fn none_fails(list: &str) -> String {
+    format!("None of “{list}” fails.")
+}
+
+pub(super) fn rows(least: usize, most: usize) -> String {
+    if least == most { format!("Give {least} rows.") } else { format!("Give from {least} to {most} rows.") }
+}
+
+/// What was worked out lies outside the range of its input.
+pub(super) fn comes_outside(shown: &str, from: &str, to: &str) -> String {
+    format!("It comes to {shown}, and this sum takes {from} to {to}.")
+}
+
+pub(super) fn all_given(choice: &str) -> String {
+    format!("all of them are given: leave one out, or say with `{choice}` which one to work out")
+}
+
+pub(super) fn unknown_given(unknown: &str) -> String {
+    format!("`{unknown}` is to be worked out and is given too: leave it out")
+}
+
+/// No value of the unknown makes both sides alike.
+pub(super) fn nothing_fits(title: &str) -> String {
+    format!("No value of “{title}” fits the others.")
+}
+
 pub(super) fn too_many_phases(most: usize) -> String {
     format!("The timeline has more than {most} phases, too many to draw.")
 }

@@ -1,6 +1,6 @@
 //! Phases laid end to end: the lane chart of a sequence.
 
-use super::evaluate::Result;
+use super::evaluate::{Result, World};
 use super::program::{Phase, Timeline};
 use super::sentence;
 
@@ -20,15 +20,15 @@ pub const MOST_SEGMENTS: usize = 500;
 
 impl Timeline {
     /// Every phase in order; at most [`MOST_SEGMENTS`].
-    pub(super) fn work(&self, names: &[Result]) -> Result<Vec<Segment>> {
-        let mut line = Line { names, segments: Vec::new(), rounds: 0, now: 0.0 };
+    pub(super) fn work(&self, world: &World) -> Result<Vec<Segment>> {
+        let mut line = Line { world, segments: Vec::new(), rounds: 0, now: 0.0 };
         line.phases(&self.phases, false)?;
         Ok(line.segments)
     }
 }
 
 struct Line<'a> {
-    names: &'a [Result],
+    world: &'a World<'a>,
     segments: Vec<Segment>,
     rounds: usize,
     now: f64,
@@ -41,7 +41,7 @@ impl Line<'_> {
             match phase {
                 Phase::Lasts { between: true, .. } if last => {}
                 Phase::Lasts { title, lasts, on, .. } => {
-                    let lasts = lasts.number(self.names)?;
+                    let lasts = lasts.number(self.world)?;
                     if lasts < 0.0 {
                         return Err(sentence::NEGATIVE_TIME.into());
                     }
@@ -54,7 +54,7 @@ impl Line<'_> {
                     self.now = end;
                 }
                 Phase::Repeat { times, phases } => {
-                    let times = times.number(self.names)?;
+                    let times = times.number(self.world)?;
                     if times < 0.0 || times != times.floor() {
                         return Err(sentence::REPEATS.into());
                     }

@@ -39,6 +39,14 @@ pub(super) enum Kind {
         at: Range<usize>,
         arguments: Vec<Node>,
     },
+    /// `sum(VALUE in LIST where HOLDS)`; `count(LIST where HOLDS)` has no value.
+    Aggregate {
+        function: String,
+        at: Range<usize>,
+        value: Option<Box<Node>>,
+        list: (String, Range<usize>),
+        holds: Option<Box<Node>>,
+    },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -136,6 +144,42 @@ impl Function {
             Self::Ln => "ln",
             Self::RoundUp => "round_up",
             Self::RoundDown => "round_down",
+        }
+    }
+}
+
+/// What is made of the rows of a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Aggregate {
+    Sum,
+    Count,
+    Min,
+    Max,
+    /// The title of the first row for which a truth does not hold.
+    FirstFailing,
+}
+
+impl Aggregate {
+    pub(super) const ALL: [Aggregate; 5] = [Self::Sum, Self::Count, Self::Min, Self::Max, Self::FirstFailing];
+
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Self::Sum => "sum",
+            Self::Count => "count",
+            Self::Min => "min",
+            Self::Max => "max",
+            Self::FirstFailing => "first_failing",
+        }
+    }
+
+    /// As authors write it, for hints.
+    pub(super) fn form(self) -> &'static str {
+        match self {
+            Self::Count => "count(LIST where TRUTH)",
+            Self::FirstFailing => "first_failing(TRUTH in LIST)",
+            Self::Sum => "sum(VALUE in LIST)",
+            Self::Min => "min(VALUE in LIST)",
+            Self::Max => "max(VALUE in LIST)",
         }
     }
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use super::dimension::Dimension;
-use super::tree::{Function, Operator};
+use super::tree::{Aggregate, Function, Operator};
 use super::unit::Unit;
 use crate::source::Span;
 
@@ -17,7 +17,7 @@ pub enum Type {
         point: bool,
     },
     Truth,
-    /// The texts that it can be.
+    /// The texts that it can be; none means any text.
     Text {
         choices: Vec<String>,
     },
@@ -45,8 +45,10 @@ pub(super) enum Expression {
     Truth(bool),
     /// An input or step by its place.
     Name(usize),
-    /// A column of the row at hand.
+    /// A column of the table's row at hand.
     Column(usize),
+    /// A field or step of the list's row at hand, by its place in the row.
+    Field(usize),
     Negate(Box<Expression>),
     Not(Box<Expression>),
     Binary {
@@ -68,6 +70,13 @@ pub(super) enum Expression {
         function: Function,
         arguments: Vec<Expression>,
     },
+    /// Over the rows of a list, by its position; `count` has no value.
+    Aggregate {
+        function: Aggregate,
+        list: usize,
+        value: Option<Box<Expression>>,
+        holds: Option<Box<Expression>>,
+    },
 }
 
 /// One way through the `if`s at the top of a formula: taken where its conditions hold and no earlier case was taken.
@@ -78,11 +87,18 @@ pub(super) struct Case<'a> {
     pub(super) value: &'a Expression,
 }
 
+/// Fields and steps of a row with their places.
+pub(super) type Fields = BTreeMap<String, (usize, Type)>;
+
 /// The names that a formula may use.
 #[derive(Debug, Clone, Default)]
 pub struct Scope {
     pub(super) names: BTreeMap<String, (usize, Type)>,
     pub(super) columns: BTreeMap<String, (usize, Type)>,
+    /// Fields and steps of the row that the formula is worked for.
+    pub(super) fields: Fields,
+    /// The lists of rows that aggregates may go over, with the fields and steps of a row.
+    pub(super) lists: BTreeMap<String, (usize, Fields)>,
     pub(super) later: BTreeSet<String>,
     pub(super) broken: BTreeSet<String>,
 }
@@ -128,8 +144,18 @@ impl Scope {
         self.broken.insert(name.into());
     }
 
+    /// Adds a list of rows at its position in the program.
+    pub(super) fn list(&mut self, name: impl Into<String>, position: usize, fields: Fields) {
+        self.lists.insert(name.into(), (position, fields));
+    }
+
     pub(super) fn known(&self) -> impl Iterator<Item = &str> {
-        self.names.keys().chain(self.columns.keys()).map(String::as_str)
+        self.names.keys().chain(self.columns.keys()).chain(self.fields.keys()).map(String::as_str)
+    }
+
+    /// The list whose rows have a field or step of this name.
+    pub(super) fn list_with(&self, field: &str) -> Option<&str> {
+        self.lists.iter().find(|(_, (_, fields))| fields.contains_key(field)).map(|(list, _)| list.as_str())
     }
 }
 
@@ -186,6 +212,7 @@ impl Expression {
                 otherwise.columns(uses);
             }
             Self::Call { arguments, .. } => arguments.iter().for_each(|argument| argument.columns(uses)),
+            Self::Aggregate { value, holds, .. } => [value, holds].into_iter().flatten().for_each(|part| part.columns(uses)),
             _ => {}
         }
     }

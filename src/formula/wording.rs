@@ -3,11 +3,11 @@
 use serde::Serialize;
 
 use super::draft::Nearest;
-use super::evaluate::{Result, World};
+use super::evaluate::World;
 use super::format::{TYPED, format};
 use super::pick::By;
-use super::program::{How, InputKind, Program, Step};
-use super::tree::{Function, Operator};
+use super::program::{How, InputKind, Program, RowList, Step};
+use super::tree::{Aggregate, Function, Operator};
 use super::typing::{Case, Expression};
 use super::unit::Unit;
 
@@ -17,6 +17,10 @@ use super::unit::Unit;
 pub enum Piece {
     Words(String),
     Name(usize),
+    /// A field or step of the row at hand.
+    Field {
+        field: usize,
+    },
 }
 
 /// Strengths of what is no operator; see [`Operator::strength`].
@@ -25,9 +29,9 @@ const NEGATE: u8 = 7;
 const RAISE: u8 = 8;
 const WHOLE: u8 = 9;
 
-/// The working in names: titles of inputs, steps and columns.
-pub(super) fn names(program: &Program, step: &Step) -> String {
-    join(&pieces(program, step), |place| program.title(place).to_owned())
+/// The working in names: titles of inputs, steps and columns. `list`: the list to whose rows the step belongs.
+pub(super) fn names(program: &Program, list: Option<&RowList>, step: &Step) -> String {
+    join(&pieces(program, step), |place| program.title(place).to_owned(), |place| list.map_or("", |list| list.title(place)).to_owned())
 }
 
 /// The working with values: a line for each branch of an `if`, so that the page can show the one that is taken.
@@ -39,16 +43,16 @@ pub(super) fn lines(program: &Program, step: &Step) -> Vec<Vec<Piece>> {
 }
 
 /// The position of the branch that is taken among [`lines`].
-pub(super) fn branch(step: &Step, values: &[Result]) -> usize {
+pub(super) fn branch(step: &Step, world: &World) -> usize {
     let How::Formula(formula) = &step.how else { return 0 };
-    let world = World { names: values, row: &[] };
     let holds = |case: &Case| case.conditions.iter().all(|condition| world.truth(condition) == Ok(true));
     formula.expression.cases().iter().position(holds).unwrap_or(0)
 }
 
-/// A line with values as shown.
-pub(super) fn numbers(line: &[Piece], shown: &[String]) -> String {
-    join(line, |place| shown.get(place).cloned().unwrap_or_default())
+/// A line with values as shown, of inputs and steps, and of the fields and steps of the row at hand.
+pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String]) -> String {
+    let of = |texts: &[String], place: usize| texts.get(place).cloned().unwrap_or_default();
+    join(line, |place| of(shown, place), |place| of(fields, place))
 }
 
 /// The whole line of a step as pieces.
@@ -59,7 +63,7 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
     };
     let Some(table) = program.tables.get(&pick.table) else { return Vec::new() };
     let titles: Vec<String> = table.columns.iter().map(|column| column.title.clone()).collect();
-    let mut line = Line { program, pieces: Vec::new(), columns: &titles };
+    let mut line = Line { program, pieces: Vec::new(), columns: &titles, over: None };
     line.words(&format!("{} in “{}”", titles[pick.column], table.title));
     match &pick.by {
         By::First { holds, .. } => {
@@ -86,15 +90,25 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
 
 /// The line of a formula without columns.
 fn line(program: &Program, expression: &Expression) -> Vec<Piece> {
-    let mut line = Line { program, pieces: Vec::new(), columns: &[] };
+    let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None };
     line.expression(expression, 0);
     line.pieces
 }
 
 /// A text that stands beside an input with choices is one of its choices, and readers know that by its title.
-pub(super) fn choice_title<'a>(program: &'a Program, left: &Expression, right: &'a Expression) -> Option<&'a str> {
-    let (Expression::Name(place), Expression::Text(text)) = (left, right) else { return None };
-    let InputKind::Text { choices, .. } = &program.inputs.get(*place)?.kind else { return None };
+/// `list`: the list whose fields are meant.
+pub(super) fn choice_title<'a>(
+    program: &'a Program,
+    list: Option<&'a RowList>,
+    left: &Expression,
+    right: &'a Expression,
+) -> Option<&'a str> {
+    let (input, text) = match (left, right) {
+        (Expression::Name(place), Expression::Text(text)) => (program.inputs.get(*place)?, text),
+        (Expression::Field(place), Expression::Text(text)) => (list?.fields.get(*place)?, text),
+        _ => return None,
+    };
+    let InputKind::Text { choices, .. } = &input.kind else { return None };
     choices.iter().find(|choice| choice.id == *text).map(|choice| choice.title.as_str())
 }
 
@@ -118,16 +132,19 @@ pub(super) fn strength(expression: &Expression) -> u8 {
         Expression::Raise { .. } => RAISE,
         Expression::Number { written, .. } if *written < 0.0 => NEGATE,
         Expression::Binary { operator, .. } => operator.strength(),
+        // In words it is long; only alone, or beside a plus or minus, does it need no parentheses.
+        Expression::Aggregate { .. } => 5,
         _ => WHOLE,
     }
 }
 
-fn join(pieces: &[Piece], name: impl Fn(usize) -> String) -> String {
+fn join(pieces: &[Piece], name: impl Fn(usize) -> String, field: impl Fn(usize) -> String) -> String {
     pieces
         .iter()
         .map(|piece| match piece {
             Piece::Words(words) => words.clone(),
             Piece::Name(place) => name(*place),
+            Piece::Field { field: place } => field(*place),
         })
         .collect()
 }
@@ -136,9 +153,22 @@ struct Line<'a> {
     program: &'a Program,
     pieces: Vec<Piece>,
     columns: &'a [String],
+    /// The list that the aggregate at hand goes over: its rows are many, so fields are named.
+    over: Option<&'a RowList>,
 }
 
-impl Line<'_> {
+/// What an aggregate is called in words, before its value and before the list.
+pub(super) fn aggregate_words(function: Aggregate) -> (&'static str, &'static str) {
+    match function {
+        Aggregate::Sum => ("sum of ", " in "),
+        Aggregate::Count => ("number of ", ""),
+        Aggregate::Min => ("least ", " in "),
+        Aggregate::Max => ("most ", " in "),
+        Aggregate::FirstFailing => ("first that fails “", "” in "),
+    }
+}
+
+impl<'a> Line<'a> {
     fn words(&mut self, words: &str) {
         match self.pieces.last_mut() {
             Some(Piece::Words(last)) => last.push_str(words),
@@ -161,6 +191,25 @@ impl Line<'_> {
                 let title = self.columns.get(*position).cloned().unwrap_or_default();
                 self.words(&title);
             }
+            Expression::Field(place) => match self.over {
+                Some(list) => self.words(list.title(*place)),
+                None => self.pieces.push(Piece::Field { field: *place }),
+            },
+            Expression::Aggregate { function, list, value, holds } => {
+                let Some(list) = self.program.lists.get(*list) else { return };
+                let (before, middle) = aggregate_words(*function);
+                self.over = Some(list);
+                self.words(before);
+                if let Some(value) = value {
+                    self.expression(value, 1);
+                }
+                self.words(&format!("{middle}“{}”", list.title));
+                if let Some(holds) = holds {
+                    self.words(" where ");
+                    self.expression(holds, 1);
+                }
+                self.over = None;
+            }
             Expression::Negate(inner) => {
                 self.words("−");
                 self.expression(inner, NEGATE);
@@ -176,7 +225,7 @@ impl Line<'_> {
             }
             Expression::Binary { operator, left, right } => {
                 let strength = operator.strength();
-                let side = |of: &Expression, other| match choice_title(self.program, other, of) {
+                let side = |of: &Expression, other| match choice_title(self.program, self.over, other, of) {
                     Some(title) => Expression::Text(title.to_owned()),
                     None => of.clone(),
                 };

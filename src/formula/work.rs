@@ -1,24 +1,31 @@
-//! Works a whole calculator: inputs read, steps in order, verdicts, timeline, drawing.
+//! Works a whole calculator: inputs read, the unknown solved, rows, steps in order, verdicts, timeline, drawing.
 
-use super::evaluate::{Result, Value};
-use super::format::format;
+use super::aggregate::ListValues;
+use super::evaluate::{Result, Value, World, alike_within, below};
+use super::format::{TYPED, format};
 use super::given::Given;
-use super::program::{How, Input, Program, Step};
+use super::program::{How, Input, InputKind, Program, RowList, Solve, Step};
 use super::sentence;
 use super::timeline::Segment;
+use super::unit::Unit;
 use super::wording;
+
+/// Both sides of a solved formula may differ by this part of the larger: more than rounding on the way leaves behind.
+const SOLVED: f64 = 1e-6;
 
 /// Everything that came out. No number in it is infinite or not a number.
 #[derive(Debug, Clone)]
 pub struct Worked {
     pub inputs: Vec<WorkedInput>,
+    /// One for each of the program's lists.
+    pub lists: Vec<WorkedList>,
     pub steps: Vec<WorkedStep>,
     pub verdicts: Vec<WorkedVerdict>,
     /// The phases, or the sentence why there is no chart; `None` if the calculator has no timeline.
     pub timeline: Option<Result<Vec<Segment>>>,
     /// Name and value of each measure of the drawing; lengths in metres.
     pub drawing: Vec<(String, Result)>,
-    /// Names that were given but are no inputs.
+    /// Names that were given but are no inputs or lists.
     pub unknown: Vec<String>,
 }
 
@@ -31,6 +38,24 @@ pub struct WorkedInput {
     pub shown: String,
     /// Whether the input counts with these values of the inputs before it.
     pub counts: bool,
+}
+
+/// A list of rows.
+#[derive(Debug, Clone)]
+pub struct WorkedList {
+    pub id: String,
+    pub rows: Vec<WorkedRow>,
+    /// What is wrong with the list as a whole: too few rows, too many, or a text that is no list.
+    pub says: Option<String>,
+}
+
+#[derive(Debug, Clone)]
+pub struct WorkedRow {
+    /// What it is called, such as `Load 2: Gas valve`.
+    pub title: String,
+    /// One for each of the list's fields.
+    pub inputs: Vec<WorkedInput>,
+    pub steps: Vec<WorkedStep>,
 }
 
 #[derive(Debug, Clone)]
@@ -64,64 +89,127 @@ impl WorkedVerdict {
     }
 }
 
+/// Inputs, rows and steps with the values that formulas see.
+struct Run {
+    names: Vec<Result>,
+    rows: Vec<Result<ListValues>>,
+    inputs: Vec<WorkedInput>,
+    lists: Vec<WorkedList>,
+    steps: Vec<WorkedStep>,
+}
+
+impl Run {
+    fn world(&self) -> World<'_> {
+        World { names: &self.names, lists: &self.rows, ..World::default() }
+    }
+}
+
 impl Program {
     /// Works the calculator with what was given; inputs that were not keep their start.
     pub fn work(&self, given: &Given) -> Worked {
+        let run = self.run(given);
+        let world = run.world();
+        let verdicts = self.verdicts.iter().map(|verdict| {
+            // What was worked out stands in its input's place too, and is judged also where it was given.
+            let place = self.steps[verdict.step].solves.unwrap_or(self.inputs.len() + verdict.step);
+            let band = run.names[place].clone().and_then(|value| verdict.bands.choose(&value, &world));
+            WorkedVerdict { on: self.name(place).to_owned(), band }
+        });
+        Worked {
+            verdicts: verdicts.collect(),
+            timeline: self.timeline.as_ref().map(|timeline| timeline.work(&world)),
+            drawing: self
+                .drawing
+                .iter()
+                .flat_map(|drawing| &drawing.parts)
+                .map(|(name, formula)| (name.clone(), formula.work(&world)))
+                .collect(),
+            unknown: given.0.keys().filter(|name| self.input(name).is_none() && self.list(name).is_none()).cloned().collect(),
+            inputs: run.inputs,
+            lists: run.lists,
+            steps: run.steps,
+        }
+    }
+
+    fn run(&self, given: &Given) -> Run {
         let mut names: Vec<Result> = Vec::with_capacity(self.inputs.len() + self.steps.len());
         let mut shown: Vec<String> = Vec::new();
-        let mut inputs = Vec::new();
+        let mut inputs: Vec<WorkedInput> = Vec::new();
         for input in &self.inputs {
-            let worked = input.work(given, &names);
+            let worked = input.work(given.get(&input.id), &World { names: &names, ..World::default() });
             names.push(worked.as_needed(&input.title));
             shown.push(worked.shown.clone());
             inputs.push(worked);
         }
         let mut steps = Vec::new();
-        for step in &self.steps {
-            let value = match &step.how {
-                How::Formula(formula) => formula.work(&names),
-                How::Pick(pick) => match self.tables.get(&pick.table) {
-                    Some(table) => pick.work(table, &names),
-                    None => Err(pick.lack(&pick.table)),
-                },
-            };
-            let value = value.and_then(|value| step.in_unit(&value).map(|_| value));
-            let branch = if value.is_ok() { wording::branch(step, &names) } else { 0 };
-            let numbers = match wording::lines(self, step).get(branch) {
-                Some(line) if value.is_ok() => wording::numbers(line, &shown),
-                _ => String::new(),
-            };
-            let worked = WorkedStep {
-                id: step.id.clone(),
-                number: value.as_ref().ok().and_then(|value| step.in_unit(value).ok().flatten()),
-                shown: value.as_ref().map(|value| step.show(value)).unwrap_or_default(),
-                names: wording::names(self, step),
-                numbers,
-                branch,
-                value,
-            };
+        let solved = self.solve.as_ref().map_or(0, |solve| solve.unknowns.len());
+        if let Some(solve) = &self.solve {
+            for (step, place) in self.steps.iter().zip(&solve.unknowns) {
+                let worked = self.solve(solve, step, *place, inputs[*place].counts, &mut names, &mut shown);
+                if !inputs[*place].counts {
+                    // The working of other steps shows it in the input's place.
+                    inputs[*place].shown = worked.shown.clone();
+                }
+                steps.push(worked);
+            }
+        }
+        for (step, worked) in self.steps.iter().zip(&steps) {
+            names.push(worked.as_needed(&step.title));
+            shown.push(worked.shown.clone());
+        }
+        let (mut lists, mut rows) = (Vec::new(), Vec::new());
+        for list in &self.lists {
+            let worked = list.work(self, given.get(&list.id), &World { names: &names, ..World::default() }, &shown);
+            rows.push(list.values(&worked));
+            lists.push(worked);
+        }
+        for step in self.steps.iter().skip(solved) {
+            let world = World { names: &names, lists: &rows, ..World::default() };
+            let worked = step.work(self, None, &world, &shown, &[]);
             names.push(worked.as_needed(&step.title));
             shown.push(worked.shown.clone());
             steps.push(worked);
         }
-        let verdicts = self.verdicts.iter().map(|verdict| {
-            let place = self.inputs.len() + verdict.step;
-            let band = names[place].clone().and_then(|value| verdict.bands.choose(&value, &names));
-            WorkedVerdict { on: self.name(place).to_owned(), band }
-        });
-        Worked {
-            verdicts: verdicts.collect(),
-            timeline: self.timeline.as_ref().map(|timeline| timeline.work(&names)),
-            drawing: self
-                .drawing
-                .iter()
-                .flat_map(|drawing| &drawing.parts)
-                .map(|(name, formula)| (name.clone(), formula.work(&names)))
-                .collect(),
-            unknown: given.0.keys().filter(|name| self.input(name).is_none()).cloned().collect(),
-            inputs,
-            steps,
+        Run { names, rows, inputs, lists, steps }
+    }
+
+    /// Works an unknown out of the others and puts it in its input's place.
+    fn solve(&self, solve: &Solve, step: &Step, place: usize, given: bool, names: &mut [Result], shown: &mut [String]) -> WorkedStep {
+        if given {
+            return WorkedStep::none(step, sentence::does_not_count(&step.title), wording::names(self, None, step));
         }
+        let mut worked = step.work(self, None, &World { names, ..World::default() }, shown, &[]);
+        if let Ok(value) = &worked.value {
+            names[place] = Ok(value.clone());
+            let [left, right] = solve.sides.each_ref().map(|side| side.number(&World { names, ..World::default() }));
+            let fits = matches!((left, right), (Ok(left), Ok(right)) if alike_within(left, right, SOLVED));
+            let why = if fits { self.inputs[place].refuses(value, &worked.shown) } else { Some(sentence::nothing_fits(&step.title)) };
+            if let Some(why) = why {
+                worked = WorkedStep::none(step, why, worked.names);
+            }
+        }
+        names[place] = worked.as_needed(&step.title);
+        shown[place] = worked.shown.clone();
+        worked
+    }
+
+    /// Sets the unknown to the one quantity that was not given, if just one was not.
+    ///
+    /// # Errors
+    /// A plain sentence if the unknown was given too.
+    pub fn complete(&self, given: &mut Given) -> Result<()> {
+        let Some(solve) = &self.solve else { return Ok(()) };
+        let choice = &self.inputs[solve.choice];
+        let missing: Vec<usize> = solve.unknowns.iter().copied().filter(|place| given.get(&self.inputs[*place].id).is_none()).collect();
+        match (given.get(&choice.id), missing.as_slice()) {
+            (None, [unknown]) => given.set(&choice.id, &self.inputs[*unknown].id),
+            (None, []) => return Err(sentence::all_given(&choice.id)),
+            (Some(unknown), _) if solve.unknowns.iter().any(|place| self.inputs[*place].id == unknown) && given.get(unknown).is_some() => {
+                return Err(sentence::unknown_given(unknown));
+            }
+            _ => {}
+        }
+        Ok(())
     }
 }
 
@@ -130,15 +218,28 @@ impl Worked {
         self.steps.iter().find(|step| step.id == id)
     }
 
-    /// The first thing that is wrong with what was typed: the input's name and the sentence.
-    pub fn refused(&self) -> Option<(&str, &str)> {
-        self.inputs.iter().filter(|input| input.counts).find_map(|input| Some((input.id.as_str(), input.value.as_ref().err()?.as_str())))
+    /// The first thing that is wrong with what was typed: where, and the sentence.
+    pub fn refused(&self) -> Option<(String, &str)> {
+        let wrong = |input: &WorkedInput| input.value.as_ref().err().filter(|_| input.counts).cloned();
+        let own = self
+            .inputs
+            .iter()
+            .filter(|input| input.counts)
+            .find_map(|input| Some((input.id.clone(), input.value.as_ref().err()?.as_str())));
+        own.or_else(|| self.lists.iter().find_map(|list| Some((list.id.clone(), list.says.as_deref()?)))).or_else(|| {
+            let rows = self.lists.iter().flat_map(|list| list.rows.iter().enumerate().map(move |(at, row)| (list, at, row)));
+            rows.flat_map(|(list, at, row)| row.inputs.iter().map(move |input| (list, at, input)))
+                .filter(|(_, _, input)| wrong(input).is_some())
+                .find_map(|(list, at, input)| {
+                    Some((std::format!("{} row {} {}", list.id, at + 1, input.id), input.value.as_ref().err()?.as_str()))
+                })
+        })
     }
 }
 
 impl WorkedInput {
     /// The value as formulas see it.
-    fn as_needed(&self, title: &str) -> Result {
+    pub(super) fn as_needed(&self, title: &str) -> Result {
         match &self.value {
             _ if !self.counts => Err(sentence::does_not_count(title)),
             Ok(value) => Ok(value.clone()),
@@ -148,21 +249,26 @@ impl WorkedInput {
 }
 
 impl WorkedStep {
+    fn none(step: &Step, why: String, names: String) -> Self {
+        Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names, numbers: String::new(), branch: 0 }
+    }
+
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
     pub fn counts(&self) -> bool {
         self.value.as_ref().err().is_none_or(|why| !sentence::is_not_counted(why))
     }
 
-    fn as_needed(&self, title: &str) -> Result {
+    pub(super) fn as_needed(&self, title: &str) -> Result {
         // What rests on an input that does not count here does not count either, and says so rather than blaming its neighbour.
         self.value.clone().map_err(|why| if sentence::is_not_counted(&why) { why } else { sentence::needs(title) })
     }
 }
 
 impl Input {
-    fn work(&self, given: &Given, names: &[Result]) -> WorkedInput {
-        let counts = self.when.as_ref().is_none_or(|when| when.work(names) == Ok(Value::Truth(true)));
-        let read = match given.get(&self.id) {
+    /// `text`: what was typed, if anything.
+    pub(super) fn work(&self, text: Option<&str>, world: &World) -> WorkedInput {
+        let counts = self.when.as_ref().is_none_or(|when| when.work(world) == Ok(Value::Truth(true)));
+        let read = match text {
             Some(text) => self.read(text),
             None => self.read(&self.start_text()),
         };
@@ -172,9 +278,44 @@ impl Input {
         };
         WorkedInput { id: self.id.clone(), value, shown, counts }
     }
+
+    /// Why a value that was worked out is none for this input.
+    fn refuses(&self, value: &Value, shown: &str) -> Option<String> {
+        let (InputKind::Number { units, from, to, .. }, Value::Number(base)) = (&self.kind, value) else { return None };
+        let main = units.first().cloned().unwrap_or_else(Unit::one);
+        let outside = below(*base, main.to_base(*from)) || below(main.to_base(*to), *base);
+        let edge = |number: f64| main.with(&format(number, TYPED));
+        outside.then(|| sentence::comes_outside(shown, &edge(*from), &edge(*to)))
+    }
 }
 
 impl Step {
+    /// `list` and `fields`: the list and the shown values of the row that the step belongs to.
+    pub(super) fn work(&self, program: &Program, list: Option<&RowList>, world: &World, shown: &[String], fields: &[String]) -> WorkedStep {
+        let value = match &self.how {
+            How::Formula(formula) => formula.work(world),
+            How::Pick(pick) => match program.tables.get(&pick.table) {
+                Some(table) => pick.work(table, world),
+                None => Err(pick.lack(&pick.table)),
+            },
+        };
+        let value = value.and_then(|value| self.in_unit(&value).map(|_| value));
+        let branch = if value.is_ok() { wording::branch(self, world) } else { 0 };
+        let numbers = match wording::lines(program, self).get(branch) {
+            Some(line) if value.is_ok() => wording::numbers(line, shown, fields),
+            _ => String::new(),
+        };
+        WorkedStep {
+            id: self.id.clone(),
+            number: value.as_ref().ok().and_then(|value| self.in_unit(value).ok().flatten()),
+            shown: value.as_ref().map(|value| self.show(value)).unwrap_or_default(),
+            names: wording::names(program, list, self),
+            numbers,
+            branch,
+            value,
+        }
+    }
+
     /// A number in the step's unit; `None` for truths and texts.
     fn in_unit(&self, value: &Value) -> Result<Option<f64>> {
         match value {

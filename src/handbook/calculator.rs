@@ -9,6 +9,8 @@ pub struct Calculator {
     pub program: Program,
     /// One for each of the program's inputs, in the same order.
     pub inputs: Vec<InputWords>,
+    /// One for each of the program's lists of rows, in the same order.
+    pub lists: Vec<ListWords>,
     /// One for each of the program's steps, in the same order.
     pub steps: Vec<StepWords>,
     /// One list for each of the program's verdicts, one item for each of its bands, in the same order.
@@ -23,7 +25,11 @@ impl Calculator {
     pub fn figures(&self) -> impl Iterator<Item = (&str, &Citation)> {
         let inputs = self.program.inputs.iter().map(|input| input.title.as_str()).zip(self.inputs.iter().map(|words| &words.source));
         let steps = self.program.steps.iter().map(|step| step.title.as_str()).zip(self.steps.iter().map(|words| &words.source));
-        inputs.chain(steps).filter_map(|(title, source)| Some((title, source.as_ref()?)))
+        let rows = self.program.lists.iter().zip(&self.lists).flat_map(|(list, words)| {
+            let sources = words.fields.iter().map(|field| &field.source).chain(words.steps.iter().map(|step| &step.source));
+            list.titles().zip(sources)
+        });
+        inputs.chain(rows).chain(steps).filter_map(|(title, source)| Some((title, source.as_ref()?)))
     }
 }
 
@@ -31,6 +37,15 @@ impl Calculator {
 pub struct InputWords {
     pub help: Option<String>,
     pub source: Option<Citation>,
+}
+
+/// The words of a list of rows.
+#[derive(Debug, Clone, Default)]
+pub struct ListWords {
+    /// One for each field.
+    pub fields: Vec<InputWords>,
+    /// One for each step of a row.
+    pub steps: Vec<StepWords>,
 }
 
 #[derive(Debug, Clone, Default)]

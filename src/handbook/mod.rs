@@ -25,7 +25,7 @@ mod term;
 use std::collections::BTreeMap;
 
 pub use book::{Book, GuidePage, SafetyRule, Stage, StateChange, UnitSystem};
-pub use calculator::{BandWords, Calculator, Disagreement, InputWords, StepWords, WorkedExample};
+pub use calculator::{BandWords, Calculator, Disagreement, InputWords, ListWords, StepWords, WorkedExample};
 pub use check::{Check, Outcome, Seen};
 pub use common::{Citation, Common, Prose, State, Touches};
 pub use course::{Course, Module, Quiz};

@@ -6,6 +6,7 @@ use super::picture::{Drawing, Timeline};
 use super::prose::{Cell, FormulaText, Prose};
 use super::record::{choice, record};
 use super::reference::{RefText, ToNext, ToTable};
+use super::rows::{Given, Rows, Solve};
 use super::value::{Name, Text};
 use super::words::{How, Severity};
 use crate::source::Placed;
@@ -15,6 +16,10 @@ record! {
     pub struct Calculator {
         /// What the user gives.
         pub inputs: List<Input, 1>,
+        /// Inputs of which any one is worked out of the others.
+        pub solve: Option<Solve>,
+        /// Lists of rows that the user extends.
+        pub rows: Vec<Rows>,
         /// The sum, step by step.
         pub steps: List<Step, 1>,
         /// What the results mean.
@@ -249,8 +254,8 @@ record! {
     pub struct Example {
         /// What it is called.
         pub title: Text,
-        /// Inputs and their values with units; the others keep their start.
-        pub given: Pairs<Name, Cell>,
+        /// Inputs and their values with units, lists and their rows; the others keep their start.
+        pub given: Pairs<Name, Given>,
         /// Steps and the values they must have, with units.
         pub expect: Pairs<Name, Cell, 1>,
         /// How far off the values may be: `0.1 %`, or a quantity in the step's unit; 0 means equal as shown.

@@ -22,6 +22,7 @@ mod markdown;
 mod measurement;
 mod pen;
 mod quiz;
+mod rows;
 mod source_entry;
 mod sum;
 mod symptom;
@@ -78,6 +79,7 @@ const SCRIPTS: [(&str, &str); 2] = [("menu.js", include_str!("../browser/menu.js
 
 /// Drawings that a sum redraws, what its page keeps outside itself, and the wiring.
 const LANES: (&str, &str) = ("lanes.js", include_str!("../browser/lanes.js"));
+const SUM_ROWS: (&str, &str) = ("sum-rows.js", include_str!("../browser/sum-rows.js"));
 const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal.js"));
 const SUM_PAGE: [(&str, &str); 2] =
     [("sum-link.js", include_str!("../browser/sum-link.js")), ("calculator.js", include_str!("../browser/calculator.js"))];
@@ -186,7 +188,7 @@ fn sum_scripts(calculator: &Calculator) -> Vec<Address> {
 }
 
 fn sum_drawings(program: &Program) -> Vec<(&'static str, &'static str)> {
-    let drawings = [(program.timeline.is_some(), LANES), (program.drawing.is_some(), TERMINAL)];
+    let drawings = [(program.timeline.is_some(), LANES), (program.drawing.is_some(), TERMINAL), (!program.lists.is_empty(), SUM_ROWS)];
     drawings.into_iter().filter_map(|(needed, file)| needed.then_some(file)).collect()
 }
 

@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use super::pen::{Cited, Link, Pen};
-use super::{lanes, terminal};
+use super::{lanes, rows, terminal};
 use crate::formula::{
     Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, ended, escape, format, number,
 };
@@ -20,6 +20,7 @@ const MOST_OPEN_STEPS: usize = 8;
 pub(super) struct SumView {
     id: String,
     inputs: Vec<InputView>,
+    lists: Vec<rows::ListView>,
     verdicts: Vec<VerdictView>,
     steps: Vec<StepView>,
     /// So many steps that each is folded.
@@ -33,26 +34,26 @@ pub(super) struct SumView {
 }
 
 #[derive(Serialize)]
-struct InputView {
-    id: String,
-    title: String,
-    help: Option<String>,
+pub(super) struct InputView {
+    pub(super) id: String,
+    pub(super) title: String,
+    pub(super) help: Option<String>,
     /// The range in words; empty for a choice.
-    range: String,
-    start: String,
+    pub(super) range: String,
+    pub(super) start: String,
     /// In the main unit, for the script.
-    from: String,
-    to: String,
-    units: Vec<UnitView>,
-    choices: Vec<ChoiceView>,
-    whole: bool,
+    pub(super) from: String,
+    pub(super) to: String,
+    pub(super) units: Vec<UnitView>,
+    pub(super) choices: Vec<ChoiceView>,
+    pub(super) whole: bool,
     /// Whether the input counts with the starting values.
-    counts: bool,
-    cited: Option<Cited>,
+    pub(super) counts: bool,
+    pub(super) cited: Option<Cited>,
 }
 
 #[derive(Serialize)]
-struct UnitView {
+pub(super) struct UnitView {
     code: String,
     shown: String,
     /// Offset, numerator, denominator.
@@ -61,7 +62,7 @@ struct UnitView {
 }
 
 #[derive(Serialize)]
-struct ChoiceView {
+pub(super) struct ChoiceView {
     id: String,
     title: String,
     start: bool,
@@ -145,7 +146,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),
         ..input_view(input, labels)
     });
-    let steps_worked = &worked.steps;
+    let (worked_inputs, steps_worked) = (&worked.inputs, &worked.steps);
     let verdicts = program.verdicts.iter().zip(&labels.verdicts).zip(&calculator.verdicts).zip(&worked.verdicts);
     let verdicts = verdicts.map(|(((verdict, labels), bands), worked)| {
         let here = worked.band.as_ref().ok().copied();
@@ -154,7 +155,10 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
             key: labels.key.clone(),
             title: verdict.title.clone(),
             step: program.steps.get(verdict.step).map_or_else(String::new, |step| step.title.clone()),
-            shown: steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
+            shown: match program.steps.get(verdict.step).and_then(|step| step.solves) {
+                Some(input) => worked_inputs[input].shown.clone(),
+                None => steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
+            },
             counts: worked.counts(),
             says: worked.band.as_ref().err().cloned().unwrap_or_default(),
             bands: bands.collect(),
@@ -188,6 +192,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
     SumView {
         id: calculator.common.id.clone(),
         inputs: inputs.collect(),
+        lists: rows::views(calculator, &worked.lists, &labels.lists, pen),
         verdicts: verdicts.collect(),
         long: program.steps.len() > MOST_OPEN_STEPS,
         switches: labels.steps.iter().any(|step| step.metric.is_some())
@@ -206,20 +211,22 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
     }
 }
 
-fn unit_view(unit: &UnitLabels) -> UnitView {
+pub(super) fn unit_view(unit: &UnitLabels) -> UnitView {
     UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" "), customary: unit.customary }
 }
 
 fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {
     match piece {
         Piece::Words(words) => PieceView { words: words.clone(), of: String::new() },
+        // Only the steps of rows have them, and what these give stands in a table.
+        Piece::Field { .. } => PieceView { words: String::new(), of: String::new() },
         Piece::Name(place) => {
             PieceView { words: shown.get(*place).copied().unwrap_or_default().to_owned(), of: program.name(*place).to_owned() }
         }
     }
 }
 
-fn input_view(input: &Input, labels: &InputLabels) -> InputView {
+pub(super) fn input_view(input: &Input, labels: &InputLabels) -> InputView {
     let empty = InputView {
         id: String::new(),
         title: String::new(),

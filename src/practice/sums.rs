@@ -42,8 +42,10 @@ pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
         pairs.reverse();
         pairs.into_iter().flatten().collect::<Vec<_>>()
     };
+    // A question cannot hold a whole list of rows, and where any quantity may be the unknown, what is asked for changes with it.
+    let asked = |calculator: &&Calculator| calculator.program.lists.is_empty() && calculator.program.solve.is_none();
     // Hundreds of draws are worked for each sum, so each calculator takes a core.
-    handbook.calculators.par_iter().map(derive).collect::<Vec<_>>().into_iter().flatten().collect()
+    handbook.calculators.par_iter().filter(asked).map(derive).collect::<Vec<_>>().into_iter().flatten().collect()
 }
 
 /// One draw: what was given, and what came out.

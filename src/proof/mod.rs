@@ -9,6 +9,7 @@ mod calls;
 mod check;
 mod course;
 mod desk;
+mod draft;
 mod fault;
 mod graph;
 mod guide;

@@ -96,7 +96,11 @@ fn document(entry: Entry, handbook: &Handbook, address: &dyn Fn(&Name) -> String
         }
         Entry::Calculator(calculator) => {
             calculator.program.inputs.iter().for_each(|input| text.words(&input.title));
-            calculator.program.steps.iter().for_each(|step| text.words(&step.title));
+            calculator.program.lists.iter().for_each(|list| {
+                text.words(&list.title);
+                list.titles().for_each(|title| text.words(title));
+            });
+            calculator.program.steps.iter().filter(|step| step.solves.is_none()).for_each(|step| text.words(&step.title));
             calculator.verdicts.iter().flatten().for_each(|band| text.prose(&band.says));
         }
         Entry::Term(_) => {}

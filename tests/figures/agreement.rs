@@ -3,7 +3,7 @@
 use bluecone::formula::{Given, Value, javascript};
 use serde_json::{Value as Json, json};
 
-use crate::formula::agreement::{agree_on, random_inputs};
+use crate::formula::agreement::{agree_on, as_a_page_gives, random_inputs};
 
 fn demo() -> bluecone::handbook::Handbook {
     let proofed = bluecone::proof(std::path::Path::new("content")).expect("the demo handbook can be read");
@@ -62,7 +62,7 @@ fn sample_for_the_browser() {
                 });
                 let verdicts = worked.verdicts.iter().map(|verdict| verdict.band.as_ref().ok().copied());
                 json!({
-                    "given": given.iter().cloned().collect::<std::collections::BTreeMap<_, _>>(),
+                    "given": as_a_page_gives(program, &given),
                     "steps": steps.collect::<Vec<_>>(),
                     "verdicts": verdicts.collect::<Vec<_>>(),
                 })

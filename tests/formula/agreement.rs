@@ -52,15 +52,25 @@ const WORK: &str = r##"
 })()
 "##;
 
+/// Every field of a page, those of rows too: what is given, and the start of all others.
+pub fn as_a_page_gives(program: &Program, given: &[(String, String)]) -> serde_json::Map<String, serde_json::Value> {
+    let start = program.inputs.iter().map(|input| (input.id.clone(), input.start_text().into()));
+    let mut all: serde_json::Map<_, _> = start.collect();
+    all.extend(given.iter().map(|(name, text)| (name.clone(), text.as_str().into())));
+    for list in &program.lists {
+        let text = given.iter().find(|(name, _)| *name == list.id).map(|(_, text)| text);
+        let rows = text.map_or(list.start.clone(), |text| list.read(text).unwrap());
+        let row = |row: &Vec<Option<String>>| -> serde_json::Value {
+            let text = |(field, text): (&Input, &Option<String>)| text.clone().unwrap_or_else(|| field.start_text());
+            list.fields.iter().zip(row).map(|pair| (pair.0.id.clone(), text(pair).into())).collect::<serde_json::Map<_, _>>().into()
+        };
+        all.insert(list.id.clone(), rows.iter().map(row).collect());
+    }
+    all
+}
+
 pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
-    // A page gives all its fields.
-    let start: serde_json::Map<_, _> = program.inputs.iter().map(|input| (input.id.clone(), input.start_text().into())).collect();
-    let all = |given: &Vec<(String, String)>| {
-        let mut all = start.clone();
-        all.extend(given.iter().map(|(name, text)| (name.clone(), text.as_str().into())));
-        all
-    };
-    let objects: Vec<_> = given.iter().map(all).collect();
+    let objects: Vec<_> = given.iter().map(|given| as_a_page_gives(program, given)).collect();
     let given = format!("const given = {};", serde_json::to_string(&objects).unwrap());
     // In a page the labels are read from its elements.
     let labels = format!("const labels = {};", serde_json::to_string(&program.labels()).unwrap());
@@ -88,6 +98,7 @@ pub fn workings(labels: &Labels, script: &serde_json::Value) -> Vec<String> {
         let word = |piece: &Piece| match piece {
             Piece::Words(words) => words.clone(),
             Piece::Name(place) => shown[*place].clone(),
+            Piece::Field { .. } => panic!("no row is at hand"),
         };
         labels.lines[branch].iter().map(word).collect()
     };
@@ -148,9 +159,32 @@ pub fn random_inputs(program: &Program, cases: usize) -> Vec<Vec<(String, String
     (0..cases)
         .map(|_| {
             let texts = strategy.new_tree(&mut runner).unwrap().current();
-            program.inputs.iter().map(|input| input.id.clone()).zip(texts).collect()
+            let mut given: Vec<_> = program.inputs.iter().map(|input| input.id.clone()).zip(texts).collect();
+            for list in &program.lists {
+                let strategy: Vec<BoxedStrategy<String>> = list.fields.iter().map(texts_in_rows).collect();
+                let count = (list.least.saturating_sub(1)..=list.most + 1).new_tree(&mut runner).unwrap().current();
+                let rows: Vec<Vec<Option<String>>> = (0..count)
+                    .map(|_| {
+                        strategy
+                            .new_tree(&mut runner)
+                            .unwrap()
+                            .current()
+                            .into_iter()
+                            .map(|text| Some(text).filter(|text| text != "-"))
+                            .collect()
+                    })
+                    .collect();
+                given.push((list.id.clone(), list.write(&rows)));
+            }
+            given
         })
         .collect()
+}
+
+/// The same in a row: no signs that part rows and fields, and now and then nothing.
+fn texts_in_rows(field: &Input) -> BoxedStrategy<String> {
+    let plain = texts(field).prop_map(|text| if text.contains([',', ';', '=']) { "x".to_owned() } else { text });
+    prop_oneof![12 => plain, 1 => Just("-".to_owned())].boxed()
 }
 
 /// Works `cases` sets of inputs on both sides; panics where they differ.
@@ -204,6 +238,27 @@ pub fn agree_on(program: &Program, cases: usize) {
                 }
             }
         }
+        for (list, found) in worked.lists.iter().zip(script["lists"].as_array().unwrap()) {
+            assert_eq!(found["says"], says(list.says.as_ref()), "{given:?}");
+            let rows = found["rows"].as_array().unwrap();
+            assert_eq!(list.rows.len(), rows.len());
+            for (row, found) in list.rows.iter().zip(rows) {
+                assert_eq!(found["title"], row.title, "{given:?}");
+                for (input, found) in row.inputs.iter().zip(found["inputs"].as_array().unwrap()) {
+                    assert!(same_value(&found["value"], input.value.as_ref().ok()), "{given:?}\n{input:?}\n{found}");
+                    assert_eq!(
+                        (found["says"].clone(), found["counts"].clone()),
+                        (says(input.value.as_ref().err()).into(), input.counts.into())
+                    );
+                }
+                for (step, found) in row.steps.iter().zip(found["steps"].as_array().unwrap()) {
+                    assert!(same_value(&found["value"], step.value.as_ref().ok()), "{given:?}\n{step:?}\n{found}");
+                    assert_eq!(found["shown"], step.shown, "{given:?}");
+                    assert_eq!(found["says"], says(step.value.as_ref().err()), "{given:?}");
+                    if step.value.is_ok() { values += 1 } else { lacking += 1 }
+                }
+            }
+        }
         for ((name, value), found) in worked.drawing.iter().zip(script["drawing"].as_array().unwrap()) {
             assert_eq!(found["name"], *name);
             assert!(same_value(&found["value"], value.as_ref().ok()), "{given:?}\n{value:?}\n{found}");
@@ -222,6 +277,16 @@ fn flame_current_agrees_to_the_bit() {
 #[test]
 fn conductor_picks_agree_to_the_bit() {
     agree("conductor");
+}
+
+#[test]
+fn rows_agree_to_the_bit() {
+    agree("transformer-budget");
+}
+
+#[test]
+fn what_is_solved_agrees_to_the_bit() {
+    agree("heat-rate");
 }
 
 /// It uses exponentials and powers, which both sides make of plain arithmetic.
@@ -259,6 +324,7 @@ fn numbers_are_shown_alike() {
 /// Each part alone, and the part that every calculator needs is the largest.
 #[test]
 fn the_run_time_is_small() {
-    assert!(SUMS.text.len() < 11_000, "{}", SUMS.text.len());
+    assert!(SUMS.text.len() < 11_500, "{}", SUMS.text.len());
+    assert!(ROWS.text.len() < 3_600 && SOLVE.text.len() < 1_800, "{}", ROWS.text.len());
     assert!(PICKS.text.len() + POWERS.text.len() + TIMELINE.text.len() < 7_500);
 }

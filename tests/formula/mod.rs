@@ -2,9 +2,12 @@
 
 pub mod agreement;
 mod cases;
+mod fuzz;
 mod numbers;
 mod random;
 mod reader;
 mod robust;
+mod rows;
+mod solve;
 mod units;
 mod working;

@@ -75,6 +75,6 @@ fn what_is_typed_is_read_or_refused_in_plain_words() {
         }
     }
     let worked = program.work(&Given::new().with("pin_voltage", "five"));
-    assert_eq!(worked.refused(), Some(("pin_voltage", "“five” is not a number.")));
+    assert_eq!(worked.refused(), Some(("pin_voltage".into(), "“five” is not a number.")));
     assert_eq!(worked.steps[0].value, Err("It needs “Voltage at the test pins”, which has no value.".into()));
 }

@@ -113,6 +113,15 @@ impl Read {
     fn draft(&self, yaml: &Yaml) -> Draft {
         Draft {
             inputs: list(&yaml["inputs"]).iter().map(|input| self.input(input)).collect(),
+            solve: yaml.get("solve").map(|solve| SolveDraft {
+                id: self.text(&solve["id"]),
+                title: self.text(&solve["title"]),
+                formula: self.inset(&solve["formula"]),
+                unknown: list(&solve["unknown"]).iter().map(|unknown| self.text(unknown)).collect(),
+                start: self.text(&solve["start"]),
+                digits: self.count(&solve["digits"]).map(|digits| Placed::new(digits.value as u8, digits.span)),
+            }),
+            rows: list(&yaml["rows"]).iter().map(|rows| self.rows(rows)).collect(),
             steps: list(&yaml["steps"]).iter().map(|step| self.step(step)).collect(),
             verdicts: list(&yaml["verdicts"]).iter().map(|verdict| self.verdict(verdict)).collect(),
             timeline: yaml.get("timeline").map(|timeline| TimelineDraft {
@@ -128,12 +137,39 @@ impl Read {
                 .iter()
                 .map(|example| ExampleDraft {
                     title: self.text(&example["title"]),
-                    given: self.pairs(&example["given"]),
+                    given: self.given(&example["given"]),
                     expect: self.pairs(&example["expect"]),
                     within: self.some(&example["within"]),
                     span: self.span(&words(&example["title"])),
                 })
                 .collect(),
+        }
+    }
+
+    fn given(&self, yaml: &Yaml) -> Vec<(Placed<String>, GivenDraft)> {
+        let given = |yaml: &Yaml| match yaml.as_array() {
+            Some(rows) => GivenDraft::Rows(rows.iter().map(|row| self.pairs(row)).collect()),
+            None => GivenDraft::Text(self.text(yaml)),
+        };
+        let fields = yaml.as_object().into_iter().flatten();
+        fields.map(|(name, value)| (Placed::new(name.clone(), self.span(name)), given(value))).collect()
+    }
+
+    fn count(&self, yaml: &Yaml) -> Option<Placed<u32>> {
+        yaml.as_u64().map(|count| Placed::new(count as u32, self.span(&count.to_string())))
+    }
+
+    fn rows(&self, yaml: &Yaml) -> RowsDraft {
+        RowsDraft {
+            id: self.text(&yaml["id"]),
+            title: self.text(&yaml["title"]),
+            row: self.text(&yaml["row"]),
+            called: self.some(&yaml["called"]),
+            least: self.count(&yaml["least"]),
+            most: self.count(&yaml["most"]).unwrap(),
+            fields: list(&yaml["fields"]).iter().map(|field| self.input(field)).collect(),
+            steps: list(&yaml["steps"]).iter().map(|step| self.step(step)).collect(),
+            start: list(&yaml["start"]).iter().map(|row| self.pairs(row)).collect(),
         }
     }
 

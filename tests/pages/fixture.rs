@@ -419,6 +419,7 @@ fn calculators() -> Vec<Calculator> {
         common,
         program: Default::default(),
         inputs: Vec::new(),
+        lists: Vec::new(),
         steps: Vec::new(),
         verdicts: Vec::new(),
         examples: vec![WorkedExample {

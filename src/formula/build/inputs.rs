@@ -12,8 +12,12 @@ use crate::source::{Inset, Placed};
 impl Builder<'_> {
     pub(super) fn inputs(&mut self) {
         for draft in &self.draft.inputs {
+            self.solve_choice(&draft.id.value);
             self.name(&draft.id);
-            let when = draft.when.as_ref().and_then(|when| self.when(when));
+            let when = match self.solve_when(draft) {
+                Some(when) => Some(when),
+                None => draft.when.as_ref().and_then(|when| self.when(when)),
+            };
             match self.input_kind(draft) {
                 Some(kind) => {
                     let input = Input { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, when };
@@ -28,7 +32,7 @@ impl Builder<'_> {
         }
     }
 
-    fn when(&mut self, when: &Inset) -> Option<Formula> {
+    pub(super) fn when(&mut self, when: &Inset) -> Option<Formula> {
         let formula = compile(when, &self.scope, self.problems)?;
         if formula.kind != Type::Truth {
             self.report(Code::TypeMismatch, when.whole(), format!("`when`: expected a truth (yes or no), found {}", formula.kind));
@@ -37,7 +41,7 @@ impl Builder<'_> {
         Some(formula)
     }
 
-    fn input_kind(&mut self, draft: &InputDraft) -> Option<InputKind> {
+    pub(super) fn input_kind(&mut self, draft: &InputDraft) -> Option<InputKind> {
         match &draft.kind {
             InputKindDraft::Text { choices, start } => self.choices(choices, start),
             InputKindDraft::Number { unit, from, to, start, units, whole } => {

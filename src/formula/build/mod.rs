@@ -2,10 +2,14 @@
 
 mod inputs;
 mod phases;
+mod rows;
+mod solve;
 mod steps;
 mod verdicts;
 
 use std::collections::{BTreeMap, BTreeSet};
+
+pub(super) use rows::row_texts;
 
 use super::compile::compile;
 use super::dimension::Dimension;
@@ -36,6 +40,8 @@ impl Program {
         };
         builder.later_names();
         builder.inputs();
+        builder.solve();
+        builder.lists();
         builder.steps();
         builder.verdicts();
         builder.timeline();
@@ -73,6 +79,9 @@ impl Builder<'_> {
         for input in &self.draft.inputs {
             self.scope.later(input.id.value.clone());
         }
+        for list in &self.draft.rows {
+            self.scope.later(list.id.value.clone());
+        }
     }
 
     /// A name that formulas can use and that nothing else has.
@@ -87,7 +96,8 @@ impl Builder<'_> {
             self.report(Code::DuplicateName, id.span, format!("`{}` is a word of the formula language", id.value));
         }
         if !self.names.insert(id.value.clone()) {
-            self.report(Code::DuplicateName, id.span, format!("`{}` names an input or step already", id.value));
+            let what = if self.draft.rows.is_empty() { "an input or step" } else { "an input, list, field or step" };
+            self.report(Code::DuplicateName, id.span, format!("`{}` names {what} already", id.value));
         }
     }
 

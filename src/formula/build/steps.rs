@@ -35,16 +35,20 @@ impl Builder<'_> {
         }
     }
 
-    fn step(&mut self, draft: &StepDraft) -> Option<Step> {
-        let unit = draft.unit.as_ref().map(|text| self.unit(text));
-        let digits = match &draft.digits {
+    pub(super) fn digits(&mut self, digits: Option<&Placed<u8>>) -> Digits {
+        match digits {
             Some(digits) if digits.value > MOST_DECIMALS => {
                 self.report(Code::OutOfRange, digits.span, format!("expected 0 to {MOST_DECIMALS} decimals, found {}", digits.value));
                 Digits::default()
             }
             Some(digits) => Digits::Decimals(digits.value),
             None => Digits::default(),
-        };
+        }
+    }
+
+    pub(super) fn step(&mut self, draft: &StepDraft) -> Option<Step> {
+        let unit = draft.unit.as_ref().map(|text| self.unit(text));
+        let digits = self.digits(draft.digits.as_ref());
         let (how, kind, own_unit, span) = match &draft.how {
             HowDraft::Formula(inset) => {
                 let formula = compile(inset, &self.scope, self.problems)?;
@@ -61,7 +65,7 @@ impl Builder<'_> {
             None => own_unit,
         };
         self.shown_unit(draft, &kind, &unit, span);
-        Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, how })
+        Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, how, solves: None })
     }
 
     fn shown_unit(&mut self, draft: &StepDraft, kind: &Type, unit: &Unit, span: Span) {

@@ -5,7 +5,7 @@ use crate::diagnostic::{Code, Diagnostic};
 use crate::formula::band::Bands;
 use crate::formula::compile::compile;
 use crate::formula::draft::{BandDraft, IsDraft, VerdictDraft};
-use crate::formula::evaluate::{Value, below};
+use crate::formula::evaluate::{Value, World, below};
 use crate::formula::program::Verdict;
 use crate::formula::typing::{Formula, Type};
 use crate::source::Inset;
@@ -29,6 +29,12 @@ impl Builder<'_> {
             let bands = match &kind {
                 Type::Number { .. } => self.number_bands(draft, &kind),
                 Type::Truth => self.value_bands(draft, vec![Value::Truth(true), Value::Truth(false)], &kind),
+                Type::Text { choices } if choices.is_empty() => {
+                    let message = format!("`{}` can be any text, so no bands cover it", draft.on.value);
+                    let problem = Diagnostic::new(Code::BandGap, draft.on.span, message);
+                    self.problems.add(problem.hint("judge a truth or a number instead, such as `count(LIST where not TRUTH)`"));
+                    continue;
+                }
                 Type::Text { choices } => self.value_bands(draft, choices.iter().cloned().map(Value::Text).collect(), &kind),
             };
             if let Some(bands) = bands {
@@ -156,7 +162,7 @@ impl Builder<'_> {
 
 /// The value of an edge that uses no names.
 fn constant(edge: &Formula) -> Option<f64> {
-    edge.number(&[]).ok()
+    edge.number(&World::default()).ok()
 }
 
 fn words(value: &Value) -> String {

@@ -1,0 +1,67 @@
+/**
+ * Lists of rows, for calculators that have some: loaded after sums.js. In a calculator's script `v.loads` is a list, and
+ * `sum(v.loads, f => f.draw, f => f.wet)` goes over those of its rows for which the last function holds.
+ */
+(function () {
+  "use strict";
+
+  const { kit } = globalThis.bluecone.sums;
+  const { finite, lack } = kit;
+
+  const over = (list, holds) => (holds ? function* () { for (const row of list.rows) if (holds(row.f)) yield row; } : () => list.rows)();
+
+  /** The row whose value stands out, by `before`: whether the first comes before the second. */
+  const extreme = (before) => (list, value, holds) => {
+    let found = null;
+    for (const { f } of over(list, holds)) {
+      const number = finite(value(f));
+      if (found === null || before(number, found)) found = number;
+    }
+    return found ?? lack(`“${list.title}” has no row for this.`);
+  };
+
+  Object.assign(kit, {
+    sum(list, value, holds) {
+      let total = 0;
+      for (const { f } of over(list, holds)) total += finite(value(f));
+      return total;
+    },
+    count: (list, holds) => [...over(list, holds)].length,
+    least: extreme((a, b) => a < b),
+    most: extreme((a, b) => a > b),
+    failing(list, truth, holds) {
+      for (const { f, title } of over(list, holds)) if (!truth(f)) return title;
+      return lack(`None of “${list.title}” fails.`);
+    },
+  });
+
+  /** What sums see of a row: what is missing is said with the row. */
+  function needed(list, title, parts) {
+    const f = {};
+    parts.forEach((part, at) => {
+      const label = list.inputs[at] || list.steps[at - list.inputs.length];
+      const value = part.counts === false ? null : part.value;
+      Object.defineProperty(f, label.id, { get: () => value ?? lack(`It needs “${label.title}” of “${title}”, which has no value.`) });
+    });
+    return { title, f };
+  }
+
+  /** @type {import("./sums").WorkLists} */
+  kit.lists = (labels, lists, given, v) =>
+    labels.map((list) => {
+      const { when, steps } = lists[list.id];
+      const typed = given[list.id];
+      const { least, most } = list;
+      const wrong = typed.length < least || typed.length > most;
+      const rows = typed.slice(0, most).map((row, at) => {
+        const { v: f, put } = kit.names();
+        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], put, v, f));
+        const worked = list.steps.map((label) => kit.step(label, steps[label.id], put, v, f));
+        const called = inputs.find(({ id, counts, shown }) => id === list.called && counts && shown);
+        return { title: `${list.row} ${at + 1}${called ? ": " + called.shown : ""}`, inputs, steps: worked };
+      });
+      const seen = { title: list.title, rows: rows.map(({ title, inputs, steps }) => needed(list, title, [...inputs, ...steps])) };
+      Object.defineProperty(v, list.id, { get: () => (wrong ? lack(`It needs “${list.title}”, which has no value.`) : seen), configurable: true });
+      return { id: list.id, rows, says: wrong ? (least === most ? `Give ${least} rows.` : `Give from ${least} to ${most} rows.`) : "" };
+    });
+})();

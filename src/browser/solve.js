@@ -1,0 +1,29 @@
+/** Works one unknown out of the other inputs, for calculators that can: loaded after sums.js. */
+(function () {
+  "use strict";
+
+  const { kit } = globalThis.bluecone.sums;
+  const { attempt, below, finite, lack, toBase, typedAs } = kit;
+
+  /** Both sides of a solved formula may differ by this part of the larger: more than rounding on the way leaves behind. */
+  const SOLVED = 1e-6;
+  const alike = ([a, b]) => Math.abs(a - b) <= SOLVED * Math.max(Math.abs(a), Math.abs(b));
+
+  /** @type {import("./sums").Solved} The step that solves for an input; it does not count where the input is given. */
+  kit.solved = (label, input, worked, { left, right }, step, put, v) => {
+    const none = (says, put) => kit.step(label, () => lack(says), put, v);
+    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, () => {});
+    let found = kit.step(label, step, put, v);
+    if (found.value !== null) {
+      const sides = attempt(() => [left, right].map((side) => finite(side(v)))).value;
+      const main = input.units[0];
+      const outside = below(found.value, toBase(main, input.from)) || below(toBase(main, input.to), found.value);
+      const range = `this sum takes ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`;
+      if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, put);
+      else if (outside) found = none(`It comes to ${found.shown}, and ${range}`, put);
+    }
+    // The working of other steps shows it in the input's place.
+    worked.shown = found.shown;
+    return found;
+  };
+})();

@@ -1,0 +1,141 @@
+/**
+ * Rows on a calculator's page: adds and takes away, reads their fields, writes what came out. Loaded before calculator.js, which
+ * calls it where a page has lists. Rows have no names of their own: taking one away moves the values of those below it up.
+ */
+(function () {
+  "use strict";
+
+  /** @param {ParentNode} root @param {string} name @returns {HTMLElement[]} */
+  const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
+  /** @param {ParentNode} root @param {string} name @returns {any} */
+  const one = (root, name) => root.querySelector(`[data-${name}]`);
+
+  /**
+   * @param {HTMLElement} place @param {HTMLElement} sheet @param {any} fieldOf
+   * @param {any} showInput @param {() => void} changed
+   */
+  function list(place, sheet, fieldOf, showInput, changed) {
+    const id = place.dataset.list || "";
+    const holder = one(place, "rows");
+    const blank = one(place, "blank").content.firstElementChild;
+    const drawn = all(place, "line-row").map((row) => row.cloneNode(true));
+    const table = sheet.querySelector(`[data-table="${id}"]`);
+    const least = Number(place.dataset.least);
+    const most = Number(place.dataset.most);
+    /** What the address keeps of the number of rows. */
+    const count = { value: String(drawn.length), defaultValue: String(drawn.length) };
+    /** @type {{row: HTMLElement, cells: any[]}[]} */
+    let rows = [];
+
+    /** Ids hold the row's number. @param {HTMLElement} row @param {number} at */
+    function numbered(row, at) {
+      const old = new RegExp(`(to--(?:in|help|says)-${id}-)\\d+`, "g");
+      for (const element of row.querySelectorAll("[id], [for], [aria-describedby]")) {
+        for (const name of ["id", "for", "aria-describedby"]) {
+          const value = element.getAttribute(name);
+          if (value) element.setAttribute(name, value.replace(old, `$1${at + 1}`));
+        }
+      }
+      const cells = all(row, "cell").map((cell) => ({ ...fieldOf(cell), cell: cell.dataset.cell, id: `${id}.${at + 1}.${cell.dataset.cell}` }));
+      one(row, "remove").addEventListener("click", () => remove(at));
+      return { row, cells };
+    }
+
+    /** Every row's fields as calculator.js knows fields, and the number of rows. */
+    const fields = () => [{ id, title: place.dataset.title || "", entry: count, unit: null }, ...rows.flatMap(({ cells }) => cells)];
+
+    /** Makes it so many rows. @param {number} wanted */
+    function resize(wanted) {
+      while (rows.length > wanted) rows.pop()?.row.remove();
+      while (rows.length < wanted) {
+        const row = /** @type {HTMLElement} */ ((drawn[rows.length] || blank).cloneNode(true));
+        rows.push(numbered(row, rows.length));
+        holder.append(row);
+      }
+      count.value = String(rows.length);
+      for (const { row } of rows) one(row, "remove").hidden = rows.length <= least;
+      one(place, "add").hidden = rows.length >= most;
+    }
+
+    function add() {
+      resize(rows.length + 1);
+      const { cells } = rows[rows.length - 1];
+      // A row that stood here at the start had values of its own; a new one is blank.
+      all(blank, "cell").forEach((cell, at) => {
+        const from = fieldOf(cell);
+        const start = (entry) => ("options" in entry ? (entry.querySelector("option[selected]") || entry.options[0]).value : entry.getAttribute("value"));
+        cells[at].entry.value = start(from.entry);
+        if (from.unit) cells[at].unit.value = start(from.unit);
+      });
+      changed();
+      cells[0].entry.focus();
+    }
+
+    /** @param {number} at */
+    function remove(at) {
+      for (let next = at + 1; next < rows.length; next++) {
+        rows[next].cells.forEach(({ entry, unit }, cell) => {
+          const above = rows[next - 1].cells[cell];
+          above.entry.value = entry.value;
+          if (unit) above.unit.value = unit.value;
+        });
+      }
+      resize(rows.length - 1);
+      changed();
+      const near = rows[Math.min(at, rows.length - 1)];
+      const button = near && one(near.row, "remove");
+      (button && !button.hidden ? button : one(place, "add")).focus();
+    }
+
+    one(place, "add").addEventListener("click", add);
+    rows = all(place, "line-row").map(numbered);
+    resize(rows.length);
+
+    return {
+      id,
+      fields,
+      /** What is typed, row by row. */
+      given: () =>
+        rows.map(({ cells }) => Object.fromEntries(cells.map(({ cell, entry, unit }) => [cell, unit ? [entry.value, unit.value] : entry.value]))),
+      /** The rows that an address asks for, or those that the page was drawn with. @param {URLSearchParams} pairs */
+      open(pairs) {
+        const asked = Number(pairs.get(id) ?? NaN);
+        const fits = Number.isInteger(asked) && asked >= least && asked <= most;
+        resize(fits ? asked : drawn.length);
+      },
+      /** The number of rows after the address was read. */
+      settle: () => (count.value = String(rows.length)),
+      show(worked) {
+        const says = one(place, "list-says");
+        if (says.textContent !== worked.says) says.textContent = worked.says;
+        worked.rows.forEach(({ title, inputs }, at) => {
+          for (const name of all(rows[at].row, "row-title")) if (name.textContent !== title) name.textContent = title;
+          inputs.forEach((input, cell) => showInput(rows[at].cells[cell], input));
+        });
+        const body = table && one(table, "results");
+        body?.replaceChildren(
+          ...worked.rows.map(({ title, steps }) => {
+            const line = document.createElement("tr");
+            const texts = [title, ...steps.map((step) => (step.value !== null ? step.shown : step.says.endsWith("count here.") ? "–" : step.says))];
+            texts.forEach((text, at) => {
+              const cell = document.createElement(at ? "td" : "th");
+              if (!at) cell.setAttribute("scope", "row");
+              cell.textContent = text;
+              line.append(cell);
+            });
+            return line;
+          }),
+        );
+      },
+      /** What is wrong in it, for the line above the results. */
+      wrong: (worked) => [
+        ...(worked.says ? [`“${place.dataset.title}”: ${worked.says}`] : []),
+        ...worked.rows.flatMap(({ title, inputs }, at) =>
+          inputs.map((input, cell) => (input.counts && input.says ? `“${title}”, “${rows[at].cells[cell].title}”: ${input.says}` : "")).filter(Boolean),
+        ),
+      ],
+    };
+  }
+
+  globalThis.bluecone.sumRows = (sheet, fieldOf, showInput, changed) => all(sheet, "list").map((place) => list(place, sheet, fieldOf, showInput, changed));
+})();
