@@ -29,6 +29,12 @@
     count: (list, holds) => [...over(list, holds)].length,
     least: extreme((a, b) => a < b),
     most: extreme((a, b) => a > b),
+    tally(list, value, holds) {
+      /** @type {Map<string, number>} */
+      const times = new Map();
+      for (const { f } of over(list, holds)) times.set(value(f), (times.get(value(f)) || 0) + 1);
+      return [...times].map(([text, n]) => `${n} × ${text}`).join("; ") || "none";
+    },
     failing(list, truth, holds) {
       for (const { f, title } of over(list, holds)) if (!truth(f)) return title;
       return lack(`None of “${list.title}” fails.`);

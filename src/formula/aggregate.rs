@@ -75,6 +75,8 @@ impl Typing<'_> {
         let (expression, kind) = typed?;
         let kind = match (function, kind) {
             (Aggregate::FirstFailing, Type::Truth) => Type::Text { choices: Vec::new() },
+            (Aggregate::Tally, Type::Text { .. }) => Type::Text { choices: Vec::new() },
+            (Aggregate::Tally, kind) => return self.wants(&node.range, "a text", &kind),
             (Aggregate::FirstFailing, kind) => return self.wants(&node.range, "a truth (yes or no)", &kind),
             (Aggregate::Sum, Type::Number { point: true, .. }) => return self.point_misuse(&node.range, "summed"),
             (_, kind @ Type::Number { .. }) => kind,
@@ -89,6 +91,7 @@ impl World<'_> {
     pub(super) fn aggregate(&self, function: Aggregate, list: usize, value: Option<&Expression>, holds: Option<&Expression>) -> Result {
         let list = self.lists.get(list).ok_or(sentence::LARGE)?.as_ref().map_err(Clone::clone)?;
         let (mut count, mut total, mut extreme) = (0.0, 0.0, None);
+        let mut tally: Vec<(String, usize)> = Vec::new();
         for row in &list.rows {
             let world = World { fields: &row.values, ..*self };
             if let Some(holds) = holds
@@ -104,6 +107,14 @@ impl World<'_> {
                 }
                 continue;
             }
+            if function == Aggregate::Tally {
+                let Value::Text(text) = world.value(value)? else { return Err(sentence::LARGE.into()) };
+                match tally.iter_mut().find(|(known, _)| *known == text) {
+                    Some((_, times)) => *times += 1,
+                    None => tally.push((text, 1)),
+                }
+                continue;
+            }
             let number = finite(world.number(value)?)?;
             total += number;
             extreme = match extreme {
@@ -115,6 +126,11 @@ impl World<'_> {
         match function {
             Aggregate::Sum => Ok(Value::Number(total)),
             Aggregate::Count => Ok(Value::Number(count)),
+            Aggregate::Tally if tally.is_empty() => Ok(Value::Text("none".into())),
+            Aggregate::Tally => {
+                let parts: Vec<String> = tally.into_iter().map(|(text, times)| format!("{times} × {text}")).collect();
+                Ok(Value::Text(parts.join("; ")))
+            }
             Aggregate::FirstFailing => Err(sentence::none_fails(&list.title)),
             Aggregate::Min | Aggregate::Max => extreme.map(Value::Number).ok_or_else(|| sentence::no_row_to_compare(&list.title)),
         }

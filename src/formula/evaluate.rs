@@ -75,7 +75,7 @@ pub(super) fn finite(number: f64) -> Result<f64> {
 }
 
 impl World<'_> {
-    fn value(&self, expression: &Expression) -> Result {
+    pub(super) fn value(&self, expression: &Expression) -> Result {
         Ok(match expression {
             Expression::Number { base, .. } => Value::Number(*base),
             Expression::Text(text) => Value::Text(text.clone()),

@@ -185,9 +185,13 @@ impl Script<'_> {
         if cases.len() == 1 {
             return self.function(formula);
         }
-        let texts: Vec<(usize, &str)> = cases.iter().filter_map(asked).collect();
-        let one = texts.iter().all(|(place, _)| *place == texts[0].0) && texts.len() == cases.len() - 1;
-        let mut parts = if one { vec![quoted(self.program.name(texts[0].0))] } else { Vec::new() };
+        let texts: Vec<(&Expression, &str)> = cases.iter().filter_map(asked).collect();
+        let one = texts.iter().all(|(name, _)| *name == texts[0].0) && texts.len() == cases.len() - 1;
+        let mut parts = match texts.first() {
+            Some((Expression::Name(place), _)) if one => vec![quoted(self.program.name(*place))],
+            Some((Expression::Field(place), _)) if one => vec![quoted(self.list.map_or("", |list| list.name(*place)))],
+            _ => Vec::new(),
+        };
         for (at, Case { conditions, value }) in cases.into_iter().enumerate() {
             match texts.get(at) {
                 Some((_, text)) if one => parts.push(quoted(text)),
@@ -245,7 +249,7 @@ impl Script<'_> {
 
     fn constant_or_function(&mut self, expression: &Expression) -> String {
         match expression {
-            Expression::Number { base, .. } => number(*base),
+            Expression::Number { .. } | Expression::Text(_) | Expression::Truth(_) => self.expression(expression, 0),
             Expression::Negate(inner) if matches!(**inner, Expression::Number { .. }) => self.expression(expression, 0),
             _ => format!("{} {}", self.takes(), self.expression(expression, 0)),
         }
@@ -265,6 +269,7 @@ impl Script<'_> {
             Aggregate::Min => "least",
             Aggregate::Max => "most",
             Aggregate::FirstFailing => "failing",
+            Aggregate::Tally => "tally",
         };
         self.calls.insert(name);
         self.list = Some(list);
@@ -328,10 +333,10 @@ impl Script<'_> {
 }
 
 /// The name and the text of a case that asks whether the one is the other.
-fn asked<'a>(case: &Case<'a>) -> Option<(usize, &'a str)> {
+fn asked<'a>(case: &Case<'a>) -> Option<(&'a Expression, &'a str)> {
     match case.conditions[..] {
         [Expression::Binary { operator: Operator::Equal, left, right }] => match (&**left, &**right) {
-            (Expression::Name(place), Expression::Text(text)) => Some((*place, text)),
+            (name @ (Expression::Name(_) | Expression::Field(_)), Expression::Text(text)) => Some((name, text)),
             _ => None,
         },
         _ => None,

@@ -157,10 +157,12 @@ pub enum Aggregate {
     Max,
     /// The title of the first row for which a truth does not hold.
     FirstFailing,
+    /// Each text that there is, with how many rows have it.
+    Tally,
 }
 
 impl Aggregate {
-    pub(super) const ALL: [Aggregate; 5] = [Self::Sum, Self::Count, Self::Min, Self::Max, Self::FirstFailing];
+    pub(super) const ALL: [Aggregate; 6] = [Self::Sum, Self::Count, Self::Min, Self::Max, Self::FirstFailing, Self::Tally];
 
     pub(super) fn name(self) -> &'static str {
         match self {
@@ -169,6 +171,7 @@ impl Aggregate {
             Self::Min => "min",
             Self::Max => "max",
             Self::FirstFailing => "first_failing",
+            Self::Tally => "tally",
         }
     }
 
@@ -177,6 +180,7 @@ impl Aggregate {
         match self {
             Self::Count => "count(LIST where TRUTH)",
             Self::FirstFailing => "first_failing(TRUTH in LIST)",
+            Self::Tally => "tally(TEXT in LIST)",
             Self::Sum => "sum(VALUE in LIST)",
             Self::Min => "min(VALUE in LIST)",
             Self::Max => "max(VALUE in LIST)",

@@ -162,8 +162,9 @@ pub(super) fn aggregate_words(function: Aggregate) -> (&'static str, &'static st
     match function {
         Aggregate::Sum => ("sum of ", " in "),
         Aggregate::Count => ("number of ", ""),
-        Aggregate::Min => ("least ", " in "),
-        Aggregate::Max => ("most ", " in "),
+        Aggregate::Min => ("smallest ", " in "),
+        Aggregate::Max => ("largest ", " in "),
+        Aggregate::Tally => ("how many of each ", " in "),
         Aggregate::FirstFailing => ("first that fails “", "” in "),
     }
 }
@@ -251,8 +252,8 @@ impl<'a> Line<'a> {
                     Function::Sqrt => "√(",
                     Function::RoundUp => "round up (",
                     Function::RoundDown => "round down (",
-                    Function::Min => "least of (",
-                    Function::Max => "most of (",
+                    Function::Min => "smallest of (",
+                    Function::Max => "largest of (",
                     Function::Abs => "size of (",
                     Function::Exp => "exp(",
                     Function::Ln => "ln(",
