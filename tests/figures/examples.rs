@@ -42,9 +42,9 @@ fn kind(handbook: &Handbook, citation: &Citation) -> SourceKind {
 fn deviations(calculator: &Calculator) -> BTreeMap<String, Row> {
     let program = &calculator.program;
     let mut rows: BTreeMap<String, Row> = BTreeMap::new();
-    for example in &calculator.examples {
+    for (example, typed) in calculator.examples.iter().zip(&program.examples) {
         let mut given = Given::new();
-        example.given.iter().for_each(|(input, text)| given.set(input, text));
+        typed.given.iter().for_each(|(input, text)| given.set(input, text));
         let worked = program.work(&given);
         let row = rows.entry(example.source.source.id.clone()).or_default();
         for (id, expected) in &example.expect {

@@ -108,7 +108,7 @@ fn the_working_names_what_it_goes_over() {
     let names = |step: &str| worked.step(step).unwrap().names.clone();
     assert_eq!(names("total"), "sum of Draw in “Loads”");
     assert_eq!(names("igniters"), "number of “Loads” where Kind = “Igniter”");
-    assert_eq!(names("spread"), "(most Draw in “Loads” − (least Draw in “Loads”)) × 2");
+    assert_eq!(names("spread"), "(largest Draw in “Loads” − (smallest Draw in “Loads”)) × 2");
     assert_eq!(names("worst"), "first that fails “Fits” in “Loads”");
     let step = program.step("igniters").unwrap();
     assert_eq!(
