@@ -270,7 +270,7 @@ async function rows(page) {
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
     must((await count()) === 5 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
     must((await focused()) === 'to--in-loads-5-kind', await focused());
-    await row(5).getByLabel('Volt-amps of one').last().fill('20');
+    await row(5).getByRole('textbox', { name: 'Volt-amps of one' }).fill('20');
     must(plain(await total()) === '48.0 VA', await total());
     await button(1).press('Enter');
     must((await count()) === 4 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
@@ -294,7 +294,7 @@ async function rows(page) {
   });
   await report.step('a wrong value in a row is said with its row', async () => {
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
-    await row(1).getByLabel('Volt-amps of one').last().fill('9999');
+    await row(1).getByRole('textbox', { name: 'Volt-amps of one' }).fill('9999');
     const says = await page.locator('[data-wrong]').innerText();
     must(says.includes('Load 1') && says.includes('5000'), says);
   });
