@@ -17,7 +17,7 @@ Examples:
   bluecone work flame-current                            what it asks for, worked with its starting values
   bluecone work flame-current pin_voltage='5 V'          a unit after the number; without one, the input's own
   bluecone work flame-current pin_voltage='5 V' --json   for other programs
-  bluecone work transformer-budget loads='draw=12 VA; draw=40 VA'
+  bluecone work transformer-protection loads='volt_amps=12 VA; kind=relay, volt_amps=40 VA'
                                                          rows, parted by `;`, and fields of a row by `,`
 
 Inputs that are not given keep their starting values. Where any one of several can be worked out, leave that one out.")]

@@ -269,20 +269,20 @@ async function rows(page) {
   };
   await report.step('rows are added and removed by keyboard, and the sum follows', async () => {
     await page.goto('about:blank');
-    await page.goto(fileUrl(site, 'calculators/transformer-budget.html'));
-    must((await count()) === 3 && plain(await total()) === '26.0 VA', `${await count()} rows, ${await total()}`);
+    await page.goto(fileUrl(site, 'calculators/transformer-protection.html'));
+    must((await count()) === 4 && plain(await total()) === '28.0 VA', `${await count()} rows, ${await total()}`);
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
-    must((await count()) === 4 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
-    must((await focused()) === 'to--in-loads-4-what', await focused());
-    await row(4).getByLabel('VA on its plate').last().fill('20');
-    must(plain(await total()) === '46.0 VA', await total());
+    must((await count()) === 5 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
+    must((await focused()) === 'to--in-loads-5-kind', await focused());
+    await row(5).getByLabel('Volt-amps of one').last().fill('20');
+    must(plain(await total()) === '48.0 VA', await total());
     must(/^Load 1: .* 12\.0 VA$/.test(plain(await row(1).locator('summary').innerText())), await row(1).locator('summary').innerText());
     await unfold(1);
     await button(1).press('Enter');
-    must((await count()) === 3 && plain(await total()) === '34.0 VA', `${await count()} rows, ${await total()}`);
+    must((await count()) === 4 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
     must((await focused()).startsWith('Remove Load 1'), await focused());
     const cells = await page.locator('[data-table="loads"] tbody tr').allInnerTexts();
-    must(cells.length === 3 && plain(cells[2]).startsWith('Load 3: Gas valve 20.0 VA'), cells.join());
+    must(cells.length === 4 && plain(cells[3]).startsWith('Load 4: Gas valve 20 VA'), cells.join());
     const small = await page.locator('[data-list] button:visible, [data-list] summary').evaluateAll(all => all.filter(one => one.getBoundingClientRect().height < 48).length);
     must(small === 0, `${small} buttons are lower than 48 pixels`);
   });
@@ -291,11 +291,11 @@ async function rows(page) {
     const link = page.url();
     await page.goto('about:blank');
     await page.goto(link);
-    must((await count()) === 3 && plain(await total()) === '34.0 VA' && (await page.locator('[data-note]').isHidden()), `${link}: ${await total()}`);
+    must((await count()) === 4 && plain(await total()) === '36.0 VA' && (await page.locator('[data-note]').isHidden()), `${link}: ${await total()}`);
     await page.getByRole('button', { name: 'Starting values' }).click();
     await page.waitForTimeout(100);
-    must((await count()) === 3 && plain(await total()) === '26.0 VA', await total());
-    for (let left = 3; left > 0; left--) {
+    must((await count()) === 4 && plain(await total()) === '28.0 VA', await total());
+    for (let left = 4; left > 0; left--) {
       await unfold(1);
       await button(1).press('Enter');
     }
@@ -303,9 +303,9 @@ async function rows(page) {
   });
   await report.step('a wrong value in a row is said with its row', async () => {
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
-    await row(1).getByLabel('VA on its plate').last().fill('9999');
+    await row(1).getByLabel('Volt-amps of one').last().fill('9999');
     const says = await page.locator('[data-wrong]').innerText();
-    must(says.includes('Load 1') && says.includes('500'), says);
+    must(says.includes('Load 1') && says.includes('5000'), says);
   });
 }
 
