@@ -22,6 +22,7 @@
     const table = sheet.querySelector(`[data-table="${id}"]`);
     const least = Number(place.dataset.least);
     const most = Number(place.dataset.most);
+    const shows = (place.dataset.shows || "").split(" ");
     /** What the address keeps of the number of rows. */
     const count = { value: String(drawn.length), defaultValue: String(drawn.length) };
     /** @type {{row: HTMLElement, cells: any[]}[]} */
@@ -59,7 +60,7 @@
 
     function add() {
       resize(rows.length + 1);
-      const { cells } = rows[rows.length - 1];
+      const { row, cells } = rows[rows.length - 1];
       // A row that stood here at the start had values of its own; a new one is blank.
       all(blank, "cell").forEach((cell, at) => {
         const from = fieldOf(cell);
@@ -67,6 +68,7 @@
         cells[at].entry.value = start(from.entry);
         if (from.unit) cells[at].unit.value = start(from.unit);
       });
+      one(row, "fold").open = true;
       changed();
       cells[0].entry.focus();
     }
@@ -84,7 +86,8 @@
       changed();
       const near = rows[Math.min(at, rows.length - 1)];
       const button = near && one(near.row, "remove");
-      (button && !button.hidden ? button : one(place, "add")).focus();
+      const fold = near && one(near.row, "fold");
+      (button && !button.hidden && fold.open ? button : fold ? fold.firstElementChild : one(place, "add")).focus();
     }
 
     one(place, "add").addEventListener("click", add);
@@ -108,21 +111,26 @@
       show(worked) {
         const says = one(place, "list-says");
         if (says.textContent !== worked.says) says.textContent = worked.says;
-        worked.rows.forEach(({ title, inputs }, at) => {
-          for (const name of all(rows[at].row, "row-title")) if (name.textContent !== title) name.textContent = title;
-          inputs.forEach((input, cell) => showInput(rows[at].cells[cell], input));
+        worked.rows.forEach(({ title, inputs, steps }, at) => {
+          const { row, cells } = rows[at];
+          for (const name of all(row, "row-title")) if (name.textContent !== title) name.textContent = title;
+          const results = steps.filter(({ id, value }) => value !== null && shows.includes(id)).map((step) => step.shown);
+          one(row, "row-shows").textContent = results.join(" · ");
+          inputs.forEach((input, cell) => showInput(cells[cell], input));
+          // What is wrong is seen.
+          if (inputs.some((input) => input.counts && input.says)) one(row, "fold").open = true;
         });
         const body = table && one(table, "results");
         body?.replaceChildren(
           ...worked.rows.map(({ title, steps }) => {
             const line = document.createElement("tr");
-            const texts = [title, ...steps.map((step) => (step.value !== null ? step.shown : step.says.endsWith("count here.") ? "–" : step.says))];
-            texts.forEach((text, at) => {
-              const cell = document.createElement(at ? "td" : "th");
-              if (!at) cell.setAttribute("scope", "row");
-              cell.textContent = text;
-              line.append(cell);
-            });
+            const cell = (kind, text) => line.appendChild(Object.assign(document.createElement(kind), { textContent: text }));
+            cell("th", title).setAttribute("scope", "row");
+            for (const step of steps) {
+              const idle = step.says.endsWith("count here.");
+              const lacks = step.value === null && !idle;
+              cell("td", lacks ? step.says : idle ? "–" : step.shown).classList.toggle("lacks", lacks);
+            }
             return line;
           }),
         );

@@ -78,6 +78,8 @@ pub struct RowsDraft {
     pub row: Placed<String>,
     /// The field that is added to a row's title.
     pub called: Option<Placed<String>>,
+    /// Steps of the row whose results stand beside its title.
+    pub shows: Vec<Placed<String>>,
     pub least: Option<Placed<u32>>,
     pub most: Placed<u32>,
     pub fields: Vec<InputDraft>,

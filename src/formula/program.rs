@@ -76,6 +76,8 @@ pub struct RowList {
     pub row: String,
     /// The field that is added to a row's title.
     pub called: Option<usize>,
+    /// Positions of the steps whose results stand beside a row's title.
+    pub shows: Vec<usize>,
     pub least: usize,
     pub most: usize,
     pub fields: Vec<Input>,

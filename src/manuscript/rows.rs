@@ -26,6 +26,8 @@ record! {
         pub row: Text,
         /// The field whose value is added to a row's title.
         pub called: Option<Name>,
+        /// Steps of the row whose results stand beside a row's title, so that they are seen while the row is folded.
+        pub shows: Vec<Name>,
         /// The fewest rows; none if left out.
         pub least: Option<Placed<u32>>,
         /// The most rows, up to 100.

@@ -15,6 +15,8 @@ pub(super) struct ListView {
     /// What one row is called.
     row: String,
     called: String,
+    /// Names of the steps that a folded row shows.
+    shows: String,
     least: usize,
     most: usize,
     /// How many rows there may be, in words.
@@ -28,9 +30,18 @@ pub(super) struct ListView {
 #[derive(Serialize)]
 struct RowView {
     title: String,
+    /// What a folded row shows of its results.
+    shows: String,
     cells: Vec<CellView>,
     /// What came out of each step.
-    results: Vec<String>,
+    results: Vec<ResultView>,
+}
+
+#[derive(Serialize)]
+struct ResultView {
+    text: String,
+    /// Whether the text says why there is no value.
+    lacks: bool,
 }
 
 /// A field of a row.
@@ -71,6 +82,7 @@ fn view(program: &Program, list: &RowList, labels: &ListLabels, words: &ListWord
     };
     let row = |(row, texts): (&WorkedRow, &Vec<Option<String>>)| RowView {
         title: row.title.clone(),
+        shows: shown(list, row),
         cells: cells(texts, Some(row)),
         results: row.steps.iter().map(result).collect(),
     };
@@ -91,6 +103,7 @@ fn view(program: &Program, list: &RowList, labels: &ListLabels, words: &ListWord
         title: list.title.clone(),
         row: list.row.clone(),
         called: labels.called.clone(),
+        shows: list.shows.iter().map(|at| &*list.steps[*at].id).collect::<Vec<_>>().join(" "),
         least: list.least,
         most: list.most,
         range: format!("From {} to {} rows.", list.least, list.most),
@@ -100,12 +113,17 @@ fn view(program: &Program, list: &RowList, labels: &ListLabels, words: &ListWord
     }
 }
 
+fn shown(list: &RowList, row: &WorkedRow) -> String {
+    let steps = row.steps.iter().enumerate().filter(|(at, step)| list.shows.contains(at) && step.value.is_ok());
+    steps.map(|(_, step)| &*step.shown).collect::<Vec<_>>().join(" · ")
+}
+
 /// The value; why there is none; or a dash where the step has no part in the sum.
-fn result(step: &WorkedStep) -> String {
+fn result(step: &WorkedStep) -> ResultView {
     match &step.value {
-        Ok(_) => step.shown.clone(),
-        Err(why) if step.counts() => why.clone(),
-        Err(_) => "–".to_owned(),
+        Ok(_) => ResultView { text: step.shown.clone(), lacks: false },
+        Err(why) if step.counts() => ResultView { text: why.clone(), lacks: true },
+        Err(_) => ResultView { text: "–".to_owned(), lacks: false },
     }
 }
 

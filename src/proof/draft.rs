@@ -191,6 +191,7 @@ fn rows(list: &written::Rows) -> RowsDraft {
         title: list.title.clone(),
         row: list.row.clone(),
         called: list.called.as_ref().map(|called| called.0.clone()),
+        shows: list.shows.iter().map(|step| step.0.clone()).collect(),
         least: list.least.clone(),
         most: list.most.clone(),
         fields: list.fields.iter().map(input).collect(),

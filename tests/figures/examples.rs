@@ -42,6 +42,7 @@ fn kind(handbook: &Handbook, citation: &Citation) -> SourceKind {
 fn deviations(calculator: &Calculator) -> BTreeMap<String, Row> {
     let program = &calculator.program;
     let mut rows: BTreeMap<String, Row> = BTreeMap::new();
+    assert_eq!(calculator.examples.len(), program.examples.len());
     for (example, typed) in calculator.examples.iter().zip(&program.examples) {
         let mut given = Given::new();
         typed.given.iter().for_each(|(input, text)| given.set(input, text));

@@ -165,6 +165,7 @@ impl Read {
             title: self.text(&yaml["title"]),
             row: self.text(&yaml["row"]),
             called: self.some(&yaml["called"]),
+            shows: list(&yaml["shows"]).iter().map(|step| self.text(step)).collect(),
             least: self.count(&yaml["least"]),
             most: self.count(&yaml["most"]).unwrap(),
             fields: list(&yaml["fields"]).iter().map(|field| self.input(field)).collect(),

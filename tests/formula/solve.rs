@@ -49,7 +49,7 @@ fn operations_are_undone() {
         ("w == ln(x)", "1", "exp(W)"),
         ("w == abs(x)", "0", "W"),
         ("w == z * (x - 3) ^ 2 / 4", "3", "√(W × 4 ÷ Z) + 3"),
-        ("max(z, 2) * x == w", "-50", "W ÷ largest of (Z, 2)"),
+        ("max(z, 2) * x == w", "-50", "W ÷ the largest of (Z, 2)"),
     ] {
         let program = built(formula, from).unwrap_or_else(|why| panic!("{formula}: {why}"));
         let worked = program.work(&Given::new());

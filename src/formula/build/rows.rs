@@ -36,6 +36,7 @@ impl Builder<'_> {
             title: draft.title.value.clone(),
             row: draft.row.value.clone(),
             called: None,
+            shows: Vec::new(),
             least: draft.least.as_ref().map_or(0, |least| least.value as usize),
             most: draft.most.value as usize,
             fields: Vec::new(),
@@ -86,6 +87,7 @@ impl Builder<'_> {
         }
         self.scope.lists = lists;
         list.called = draft.called.as_ref().and_then(|called| self.called(&list, called));
+        list.shows = draft.shows.iter().filter_map(|step| self.shows(&list, step)).collect();
         if draft.start.len() < list.least || draft.start.len() > list.most {
             let span = draft.start.first().and_then(|row| row.first()).map_or(draft.most.span, |(name, _)| name.span);
             let (least, most) = (list.least, list.most);
@@ -103,6 +105,15 @@ impl Builder<'_> {
             let problem =
                 Diagnostic::new(Code::UnknownName, called.span, format!("a row of `{}` has no field `{}`", list.id, called.value));
             self.problems.add(problem.nearest(&called.value, list.fields.iter().map(|field| field.id.as_str())));
+        }
+        found
+    }
+
+    fn shows(&mut self, list: &RowList, step: &Placed<String>) -> Option<usize> {
+        let found = list.steps.iter().position(|own| own.id == step.value);
+        if found.is_none() && self.sound {
+            let problem = Diagnostic::new(Code::UnknownName, step.span, format!("a row of `{}` has no step `{}`", list.id, step.value));
+            self.problems.add(problem.nearest(&step.value, list.steps.iter().map(|own| own.id.as_str())));
         }
         found
     }
