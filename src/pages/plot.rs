@@ -206,10 +206,16 @@ pub fn svg(labels: &PlotLabels, bands: &[&str], curve: &Curve) -> String {
         let _ =
             write!(out, "<text class=\"l-figure\" x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\">{label}</text>", n(place), n(floor + 16.0));
     }
-    let _ = write!(out, "<rect class=\"p-frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>", n(LEFT), n(TOP), n(right - LEFT), n(FIELD));
-    let _ = write!(out, "<text class=\"l-figure\" x=\"{}\" y=\"{}\" text-anchor=\"end\">{}</text>", n(LEFT - 5.0), n(TOP - 10.0), escape(&labels.of[2]));
     let _ =
-        write!(out, "<text class=\"l-figure\" x=\"{}\" y=\"{}\">{}</text>", n(6.0), n(floor + 16.0), escape(&labels.over[2]));
+        write!(out, "<rect class=\"p-frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>", n(LEFT), n(TOP), n(right - LEFT), n(FIELD));
+    let _ = write!(
+        out,
+        "<text class=\"l-figure\" x=\"{}\" y=\"{}\" text-anchor=\"end\">{}</text>",
+        n(LEFT - 5.0),
+        n(TOP - 10.0),
+        escape(&labels.of[2])
+    );
+    let _ = write!(out, "<text class=\"l-figure\" x=\"{}\" y=\"{}\">{}</text>", n(6.0), n(floor + 16.0), escape(&labels.over[2]));
     let line = path(&curve.x.iter().zip(&curve.y).map(|(at, value)| value.map(|value| (x(*at), y(value)))).collect::<Vec<_>>());
     let _ = write!(out, "<path class=\"p-halo\" d=\"{line}\"/><path class=\"p-curve\" d=\"{line}\"/>");
     if let Some((here, value)) = curve.here {

@@ -8,7 +8,8 @@ use serde::Serialize;
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, plot, rows, terminal};
 use crate::formula::{
-    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, WorkedVerdict, ended, escape, format, number,
+    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, WorkedVerdict, ended, escape,
+    format, number,
 };
 use crate::handbook::{BandWords, Calculator};
 

@@ -136,13 +136,7 @@ fn band_place(band: &written::VerdictBand) -> Span {
 }
 
 fn plot(plot: &written::Plot) -> PlotDraft {
-    PlotDraft {
-        title: plot.title.clone(),
-        of: plot.of.0.clone(),
-        over: plot.over.0.clone(),
-        from: plot.from.clone(),
-        to: plot.to.clone(),
-    }
+    PlotDraft { title: plot.title.clone(), of: plot.of.0.clone(), over: plot.over.0.clone(), from: plot.from.clone(), to: plot.to.clone() }
 }
 
 fn timeline(timeline: &written::Timeline) -> TimelineDraft {
