@@ -208,11 +208,13 @@
     return { id, value, says, number, shown, branch };
   };
 
+  const placeOf = (edge, v) => (typeof edge === "function" ? finite(edge(v)) : edge);
+
   /** The band's position: by its value, or by its edges. */
   function band({ key, is }, edges, v) {
     const value = v[key.split(" ")[0]];
     if (is.length) return is.indexOf(String(value));
-    const at = edges.findIndex((edge) => below(value, typeof edge === "function" ? finite(edge(v)) : edge));
+    const at = edges.findIndex((edge) => below(value, placeOf(edge, v)));
     return at < 0 ? edges.length : at;
   }
 
@@ -244,7 +246,7 @@
   };
 
   /** The edges of a verdict's bands as the last working had them. */
-  const edges = (id, key) => sums[id].edges[key].map((edge) => attempt(() => finite(typeof edge === "function" ? edge(views[id].v) : edge)).value);
+  const edges = (id, key) => sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
 
   const bluecone = (globalThis.bluecone = globalThis.bluecone || {});
   const tables = Object.create(null);

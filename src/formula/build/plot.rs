@@ -14,7 +14,7 @@ impl Builder<'_> {
         let (Some(of), Some((over, (lowest, highest)))) = (of, over) else { return };
         let (from, to) = (draft.from.as_ref().map_or(lowest, |from| from.value), draft.to.as_ref().map_or(highest, |to| to.value));
         for end in [&draft.from, &draft.to].into_iter().flatten() {
-            if end.value < lowest || end.value > highest {
+            if !(lowest..=highest).contains(&end.value) {
                 let message = format!("expected {lowest} to {highest}, the range of `{}`, found {}", draft.over.value, end.value);
                 self.report(Code::OutOfRange, end.span, message);
                 return;
