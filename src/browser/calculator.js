@@ -88,9 +88,10 @@
     const fields = all(sheet, "input").map(fieldOf);
     const steps = all(sheet, "step").map(stepOf);
     const verdicts = all(sheet, "verdict").map(verdictOf);
-    const [chart, drawing, spoken, wrongs, note] = ["chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
+    const [means, chart, drawing, spoken, wrongs, note] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
     const own = written.steps.map(({ unit, digits }) => ({ unit, digits }));
     const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true)) : [];
+    const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
     let later = 0;
 
@@ -104,7 +105,9 @@
 
     /** @param {boolean} touched whether the reader changed something, which the address then keeps */
     function work(touched) {
-      const worked = sums.work(id, written, given());
+      const texts = given();
+      const worked = sums.work(id, written, texts);
+      plot?.(written, texts);
       /** @type {Record<string, string>} */
       const shown = {};
       worked.inputs.forEach((input, at) => {
@@ -120,6 +123,7 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
+      hide(means, verdicts.every(({ place }) => place.hidden));
       if (chart && worked.timeline) showChart(chart, worked.timeline);
       if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
       const wrong = worked.inputs

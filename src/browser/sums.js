@@ -121,7 +121,7 @@
   const fromBase = ({ scale }, base) => (base * scale[2]) / scale[1] - scale[0];
   const withUnit = ({ shown }, text) => (shown ? text + "\u00a0" + shown : text);
   const typedAs = (unit, number) => withUnit(unit, format(number, undefined, 9));
-  Object.assign(kit, { toBase, typedAs });
+  Object.assign(kit, { toBase, fromBase, typedAs });
 
   const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
 
@@ -208,11 +208,13 @@
     return { id, value, says, number, shown, branch };
   };
 
+  const placeOf = (edge, v) => (typeof edge === "function" ? finite(edge(v)) : edge);
+
   /** The band's position: by its value, or by its edges. */
   function band({ key, is }, edges, v) {
     const value = v[key.split(" ")[0]];
     if (is.length) return is.indexOf(String(value));
-    const at = edges.findIndex((edge) => below(value, typeof edge === "function" ? finite(edge(v)) : edge));
+    const at = edges.findIndex((edge) => below(value, placeOf(edge, v)));
     return at < 0 ? edges.length : at;
   }
 
@@ -243,10 +245,13 @@
     };
   };
 
+  /** The edges of a verdict's bands as the last working had them. */
+  const edges = (id, key) => sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
+
   const bluecone = (globalThis.bluecone = globalThis.bluecone || {});
   const tables = Object.create(null);
   bluecone.sum = (id, uses, make) => {
     sums[id] = make(kit, ...uses.map((table) => tables[table]));
   };
-  bluecone.sums = { work, format, kit, tables, has: (id) => id in sums };
+  bluecone.sums = { work, edges, format, kit, tables, has: (id) => id in sums };
 })();

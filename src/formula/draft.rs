@@ -13,6 +13,7 @@ pub struct Draft {
     pub rows: Vec<RowsDraft>,
     pub steps: Vec<StepDraft>,
     pub verdicts: Vec<VerdictDraft>,
+    pub plot: Option<PlotDraft>,
     pub timeline: Option<TimelineDraft>,
     pub drawing: Option<DrawingDraft>,
     pub examples: Vec<ExampleDraft>,
@@ -162,6 +163,19 @@ pub struct BandDraft {
 pub enum IsDraft {
     Truth(bool),
     Text(String),
+}
+
+/// The curve of a step over an input.
+#[derive(Debug, Clone)]
+pub struct PlotDraft {
+    pub title: Placed<String>,
+    /// The step's name.
+    pub of: Placed<String>,
+    /// The input's name.
+    pub over: Placed<String>,
+    /// Ends across, in the input's first unit; without them those of the input.
+    pub from: Option<Placed<f64>>,
+    pub to: Option<Placed<f64>>,
 }
 
 /// A chart of what is on when.

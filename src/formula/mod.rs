@@ -25,6 +25,7 @@ mod lexer;
 mod mathml;
 mod parser;
 mod pick;
+mod plot;
 mod powers;
 mod program;
 mod rows;
@@ -42,7 +43,7 @@ pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
     VerdictDraft,
 };
 pub use evaluate::{Result, Value};
@@ -52,7 +53,8 @@ pub use javascript::{PICKS, POWERS, ROWS, RunTime, SOLVE, SUMS, TIMELINE, javasc
 pub use labels::{InputLabels, Labels, ListLabels, MeasureLabels, PhaseLabels, StepLabels, UnitLabels, VerdictLabels};
 pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
-pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Program, RowList, Solve, Step, Timeline, Verdict};
+pub use plot::{Curve, PlotLabels};
+pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Plot, Program, RowList, Solve, Step, Timeline, Verdict};
 pub use sentence::ended;
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};

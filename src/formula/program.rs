@@ -24,6 +24,7 @@ pub struct Program {
     /// Those that are solved come first.
     pub steps: Vec<Step>,
     pub verdicts: Vec<Verdict>,
+    pub plot: Option<Plot>,
     pub timeline: Option<Timeline>,
     pub drawing: Option<Drawing>,
     pub examples: Vec<Example>,
@@ -110,6 +111,21 @@ pub struct Verdict {
     pub step: usize,
     pub title: String,
     pub bands: Bands,
+}
+
+/// The curve of one step over one input.
+#[derive(Debug, Clone)]
+pub struct Plot {
+    pub title: String,
+    /// The position of the step.
+    pub of: usize,
+    /// The place of the input.
+    pub over: usize,
+    /// The stretch across, in the input's first unit; it reaches to what is given, if that lies outside.
+    pub from: f64,
+    pub to: f64,
+    /// The position of the step's first verdict with edges, if it has one.
+    pub verdict: Option<usize>,
 }
 
 /// A chart of what is on when.

@@ -90,16 +90,16 @@ impl WorkedVerdict {
 }
 
 /// Inputs, rows and steps with the values that formulas see.
-struct Run {
+pub(super) struct Run {
     names: Vec<Result>,
     rows: Vec<Result<ListValues>>,
-    inputs: Vec<WorkedInput>,
+    pub(super) inputs: Vec<WorkedInput>,
     lists: Vec<WorkedList>,
-    steps: Vec<WorkedStep>,
+    pub(super) steps: Vec<WorkedStep>,
 }
 
 impl Run {
-    fn world(&self) -> World<'_> {
+    pub(super) fn world(&self) -> World<'_> {
         World { names: &self.names, lists: &self.rows, ..World::default() }
     }
 }
@@ -131,7 +131,7 @@ impl Program {
         }
     }
 
-    fn run(&self, given: &Given) -> Run {
+    pub(super) fn run(&self, given: &Given) -> Run {
         let mut names: Vec<Result> = Vec::with_capacity(self.inputs.len() + self.steps.len());
         let mut shown: Vec<String> = Vec::new();
         let mut inputs: Vec<WorkedInput> = Vec::new();

@@ -2,7 +2,7 @@
 
 use super::entry::Citation;
 use super::list::{List, Pairs};
-use super::picture::{Drawing, Timeline};
+use super::picture::{Drawing, Plot, Timeline};
 use super::prose::{Cell, FormulaText, Prose};
 use super::record::{choice, record};
 use super::reference::{RefText, ToNext, ToTable};
@@ -24,6 +24,8 @@ record! {
         pub steps: List<Step, 1>,
         /// What the results mean.
         pub verdicts: Vec<Verdict>,
+        /// The curve of one step over one input.
+        pub plot: Option<Plot>,
         /// A lane chart of durations.
         pub timeline: Option<Timeline>,
         /// A drawing to scale.

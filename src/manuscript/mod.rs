@@ -47,7 +47,7 @@ pub use list::{List, OneOrMore, Pairs};
 pub use measurement::{Band, Measurement, Scale};
 pub use node::{Node, NodeKind};
 pub use number::{Chance, NotNegative, Positive, Ranged};
-pub use picture::{Drawing, Lane, Phase, RepeatPhase, SinglePhase, Timeline};
+pub use picture::{Drawing, Lane, Phase, Plot, RepeatPhase, SinglePhase, Timeline};
 pub use prose::{Cell, CellValue, FormulaText, Prose};
 pub use read::{Book, read, read_texts};
 pub use reference::*;

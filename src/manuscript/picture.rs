@@ -3,7 +3,7 @@
 use super::list::List;
 use super::prose::FormulaText;
 use super::record::{choice, record};
-use super::value::{Text, Word};
+use super::value::{Name, Text, Word};
 use super::words::DrawingKind;
 use crate::source::Placed;
 
@@ -16,6 +16,22 @@ record! {
         pub lanes: List<Lane, 1>,
         /// The phases in order of time.
         pub phases: List<Phase, 1>,
+    }
+}
+
+record! {
+    /// The curve of one step over one input.
+    pub struct Plot {
+        /// What it is called.
+        pub title: Text,
+        /// The step that is drawn: a number.
+        pub of: Name,
+        /// The input that goes across: a number.
+        pub over: Name,
+        /// Where it begins across, in the input's unit; the input's lowest value if left out.
+        pub from: Option<Placed<f64>>,
+        /// Where it ends across, in the input's unit; the input's highest value if left out.
+        pub to: Option<Placed<f64>>,
     }
 }
 

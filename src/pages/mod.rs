@@ -21,6 +21,7 @@ mod list;
 mod markdown;
 mod measurement;
 mod pen;
+mod plot;
 mod quiz;
 mod rows;
 mod source_entry;
@@ -50,6 +51,7 @@ pub use address::Address;
 pub use gauge::range as band_range;
 pub use lanes::svg as lane_chart;
 pub use pen::percent;
+pub use plot::svg as plot_drawing;
 pub use terminal::{Measures, svg as terminal_drawing};
 pub use walk::{Reading, WalkWords};
 
@@ -79,6 +81,7 @@ const SCRIPTS: [(&str, &str); 2] = [("menu.js", include_str!("../browser/menu.js
 
 /// Drawings that a sum redraws, what its page keeps outside itself, and the wiring.
 const LANES: (&str, &str) = ("lanes.js", include_str!("../browser/lanes.js"));
+const PLOT: (&str, &str) = ("plot.js", include_str!("../browser/plot.js"));
 const SUM_ROWS: (&str, &str) = ("sum-rows.js", include_str!("../browser/sum-rows.js"));
 const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal.js"));
 const SUM_PAGE: [(&str, &str); 2] =
@@ -188,7 +191,12 @@ fn sum_scripts(calculator: &Calculator) -> Vec<Address> {
 }
 
 fn sum_drawings(program: &Program) -> Vec<(&'static str, &'static str)> {
-    let drawings = [(program.timeline.is_some(), LANES), (program.drawing.is_some(), TERMINAL), (!program.lists.is_empty(), SUM_ROWS)];
+    let drawings = [
+        (program.timeline.is_some(), LANES),
+        (program.plot.is_some(), PLOT),
+        (program.drawing.is_some(), TERMINAL),
+        (!program.lists.is_empty(), SUM_ROWS),
+    ];
     drawings.into_iter().filter_map(|(needed, file)| needed.then_some(file)).collect()
 }
 

@@ -6,9 +6,10 @@
 use serde::Serialize;
 
 use super::pen::{Cited, Link, Pen};
-use super::{lanes, rows, terminal};
+use super::{lanes, plot, rows, terminal};
 use crate::formula::{
-    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, ended, escape, format, number,
+    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, WorkedVerdict, ended, escape,
+    format, number,
 };
 use crate::handbook::{BandWords, Calculator};
 
@@ -22,11 +23,14 @@ pub(super) struct SumView {
     inputs: Vec<InputView>,
     lists: Vec<rows::ListView>,
     verdicts: Vec<VerdictView>,
+    /// Whether any verdict counts at the start.
+    means: bool,
     steps: Vec<StepView>,
     /// So many steps that each is folded.
     long: bool,
     /// Whether there is something to switch between customary and metric units.
     switches: bool,
+    plot: Option<plot::PlotView>,
     chart: Option<lanes::ChartView>,
     /// The drawing to scale, as SVG.
     drawing_svg: Option<String>,
@@ -194,6 +198,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         inputs: inputs.collect(),
         lists: rows::views(calculator, &worked.lists, &labels.lists, pen),
         verdicts: verdicts.collect(),
+        means: worked.verdicts.iter().any(WorkedVerdict::counts),
         long: program.steps.len() > MOST_OPEN_STEPS,
         switches: labels.steps.iter().any(|step| step.metric.is_some())
             || labels.inputs.iter().any(|input| {
@@ -201,6 +206,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
                 customary > 0 && customary < input.units.len()
             }),
         steps: steps.collect(),
+        plot: plot::view(calculator),
         chart: program
             .timeline
             .as_ref()

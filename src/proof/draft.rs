@@ -2,7 +2,7 @@
 
 use crate::formula::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
     VerdictDraft,
 };
 use crate::manuscript::{self as written, CellValue};
@@ -15,6 +15,7 @@ pub(super) fn draft(sum: &written::Calculator) -> Draft {
         rows: sum.rows.iter().map(rows).collect(),
         steps: sum.steps.iter().map(step).collect(),
         verdicts: sum.verdicts.iter().map(verdict).collect(),
+        plot: sum.plot.as_ref().map(plot),
         timeline: sum.timeline.as_ref().map(timeline),
         drawing: sum.drawing.as_ref().map(drawing),
         examples: sum.examples.iter().map(example).collect(),
@@ -132,6 +133,10 @@ fn verdict(verdict: &written::Verdict) -> VerdictDraft {
 fn band_place(band: &written::VerdictBand) -> Span {
     let edge = band.from.as_ref().or(band.to.as_ref()).map(|edge| edge.0.whole());
     edge.or(band.is.as_ref().map(|is| is.span)).unwrap_or(band.severity.span)
+}
+
+fn plot(plot: &written::Plot) -> PlotDraft {
+    PlotDraft { title: plot.title.clone(), of: plot.of.0.clone(), over: plot.over.0.clone(), from: plot.from.clone(), to: plot.to.clone() }
 }
 
 fn timeline(timeline: &written::Timeline) -> TimelineDraft {

@@ -274,7 +274,7 @@ async function rows(page) {
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
     must((await count()) === 5 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
     must((await focused()) === 'to--in-loads-5-kind', await focused());
-    await row(5).getByRole('textbox', { name: 'Volt-amps of one' }).fill('20');
+    await row(5).getByLabel('Volt-amps of one', { exact: true }).fill('20');
     must(plain(await total()) === '48.0 VA', await total());
     must(/^Load 1: .* 12\.0 VA$/.test(plain(await row(1).locator('summary').innerText())), await row(1).locator('summary').innerText());
     await unfold(1);
@@ -303,7 +303,7 @@ async function rows(page) {
   });
   await report.step('a wrong value in a row is said with its row', async () => {
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
-    await row(1).getByRole('textbox', { name: 'Volt-amps of one' }).fill('9999');
+    await row(1).getByLabel('Volt-amps of one', { exact: true }).fill('9999');
     const says = await page.locator('[data-wrong]').innerText();
     must(says.includes('Load 1') && says.includes('5000'), says);
   });
@@ -440,6 +440,25 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     const choices = await page.locator('[data-input="tab_size"] option').evaluateAll(options => options.filter(option => !option.selected).map(option => option.value));
     await enter(page, 'tab_size', choices[0]);
     if ((await drawing()) === before) throw new Error('the same drawing');
+  });
+  await report.step(`${device}: the plot redraws when an input changes, and says so where there is none`, async () => {
+    await page.goto('about:blank');
+    await page.goto(fileUrl(site, 'calculators/voltage-drop.html'));
+    const state = () => page.evaluate(() => ({ svg: document.querySelector('[data-plot-picture]').innerHTML.trim(), words: document.querySelector('[data-plot-words]').textContent, rows: document.querySelectorAll('[data-plot-points] tr').length }));
+    const settled = () => page.waitForTimeout(500);
+    const pressed = await state();
+    await settled();
+    const redrawn = await state();
+    if (JSON.stringify(pressed) !== JSON.stringify(redrawn)) throw new Error(`the page draws another plot than the press: ${JSON.stringify(redrawn)}`);
+    await enter(page, 'run_length', '200');
+    await settled();
+    const longer = await state();
+    if (longer.svg === pressed.svg || !plain(longer.words).includes('200 ft gives') || longer.rows < 8) throw new Error(JSON.stringify(longer));
+    await enter(page, 'run_length', '');
+    await settled();
+    const none = await state();
+    if (none.svg.includes('p-here') || !none.words.includes('has no value')) throw new Error(JSON.stringify(none));
+    if (NONSENSE.test(longer.svg + none.svg + none.words)) throw new Error('nonsense in the drawing');
   });
   if (device === 'phone') {
     await features(page);

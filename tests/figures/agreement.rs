@@ -5,7 +5,7 @@ use serde_json::{Value as Json, json};
 
 use crate::formula::agreement::{agree_on, as_a_page_gives, random_inputs};
 
-fn demo() -> bluecone::handbook::Handbook {
+pub fn demo() -> bluecone::handbook::Handbook {
     let proofed = bluecone::proof(std::path::Path::new("content")).expect("the demo handbook can be read");
     proofed.handbook.expect("the demo handbook has no error")
 }

@@ -7,6 +7,7 @@ mod agreement;
 mod conversions;
 mod examples;
 mod outside;
+mod plots;
 mod published;
 mod report;
 

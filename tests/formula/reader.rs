@@ -124,6 +124,7 @@ impl Read {
             rows: list(&yaml["rows"]).iter().map(|rows| self.rows(rows)).collect(),
             steps: list(&yaml["steps"]).iter().map(|step| self.step(step)).collect(),
             verdicts: list(&yaml["verdicts"]).iter().map(|verdict| self.verdict(verdict)).collect(),
+            plot: None,
             timeline: yaml.get("timeline").map(|timeline| TimelineDraft {
                 title: self.text(&timeline["title"]),
                 lanes: list(&timeline["lanes"])

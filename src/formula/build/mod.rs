@@ -2,6 +2,7 @@
 
 mod inputs;
 mod phases;
+mod plot;
 mod rows;
 mod solve;
 mod steps;
@@ -44,6 +45,7 @@ impl Program {
         builder.lists();
         builder.steps();
         builder.verdicts();
+        builder.plot();
         builder.timeline();
         builder.drawing();
         let (mut program, sound) = (builder.program, builder.sound);
