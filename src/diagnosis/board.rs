@@ -42,7 +42,30 @@ pub(super) struct Board<'a> {
     /// How many bits say what was found at each check, and the first of them.
     pub widths: Vec<(u32, u32)>,
     /// What was worked out for sets of suspects.
-    pub views: RefCell<FxHashMap<Set, Rc<View>>>,
+    pub views: RefCell<Views>,
+}
+
+/// What was worked out for sets of suspects; all of it is let go when it takes too much room, since it can be worked out again.
+#[derive(Default)]
+pub(super) struct Views {
+    by_set: FxHashMap<Set, Rc<View>>,
+    bytes: usize,
+}
+
+impl Views {
+    const MOST_BYTES: usize = 100_000_000;
+
+    pub fn get(&self, possible: Set) -> Option<Rc<View>> {
+        self.by_set.get(&possible).cloned()
+    }
+
+    pub fn keep(&mut self, possible: Set, view: &Rc<View>) {
+        if self.bytes > Self::MOST_BYTES {
+            *self = Self::default();
+        }
+        self.bytes += view.bytes();
+        self.by_set.insert(possible, Rc::clone(view));
+    }
 }
 
 impl<'a> Board<'a> {

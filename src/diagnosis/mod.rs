@@ -46,7 +46,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { certainty: CERTAINTY, situations: 100_000, steps: 600 }
+        Self { certainty: CERTAINTY, situations: 60_000, steps: 600 }
     }
 }
 

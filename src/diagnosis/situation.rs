@@ -105,8 +105,8 @@ impl<'a> Board<'a> {
     }
 
     pub fn view(&self, possible: Set) -> Rc<View> {
-        if let Some(view) = self.views.borrow().get(&possible) {
-            return Rc::clone(view);
+        if let Some(view) = self.views.borrow().get(possible) {
+            return view;
         }
         let first = possible.trailing_zeros() as usize;
         let parts = |check: &usize| first < MAX_SUSPECTS && self.differs[*check][first] & possible != 0;
@@ -136,7 +136,7 @@ impl<'a> Board<'a> {
             view.first_row.push(n_rows);
         }
         let view = Rc::new(view);
-        self.views.borrow_mut().insert(possible, Rc::clone(&view));
+        self.views.borrow_mut().keep(possible, &view);
         view
     }
 
@@ -293,6 +293,11 @@ impl<'a> Board<'a> {
 }
 
 impl View {
+    /// About what it takes in memory.
+    pub fn bytes(&self) -> usize {
+        size_of_val(&*self.rows) + size_of_val(&*self.first_row) + self.groups.len() + self.alive.len() + 200
+    }
+
     /// The chances of a check's groups under the suspects, from group 1 on; none if the check parts nothing.
     pub fn rows_of(&self, check: usize) -> impl Iterator<Item = &[f64]> {
         let width = self.alive.len();

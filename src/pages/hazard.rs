@@ -20,22 +20,23 @@ pub(super) struct HazardView {
     pub folded: bool,
 }
 
-/// A note as one line beside a step: signal word and title. Its box stands at the top of the page, or on the check's own.
+/// Notes of one signal word as one line beside a step. Their boxes stand at the top of the page, or on the check's own.
 #[derive(Debug, Serialize)]
 pub(super) struct HazardLine {
     signal: &'static str,
     word: &'static str,
     alert: bool,
-    link: Link,
+    links: Vec<Link>,
 }
 
 /// The lines of the named notes.
 pub(super) fn lines(names: &[Name], pen: &Pen) -> Vec<HazardLine> {
-    let line = |note: &SafetyNote| {
-        let link = pen.link(&Entry::Safety(note).name())?;
-        Some(HazardLine { signal: note.signal.name(), word: note.signal.word(), alert: note.signal != Signal::Notice, link })
+    let line = |notes: &[&SafetyNote]| {
+        let signal = notes[0].signal;
+        let links = notes.iter().filter_map(|note| pen.link(&Entry::Safety(note).name())).collect();
+        HazardLine { signal: signal.name(), word: signal.word(), alert: signal != Signal::Notice, links }
     };
-    notes(names, pen).into_iter().filter_map(line).collect()
+    notes(names, pen).chunk_by(|a, b| a.signal == b.signal).map(line).collect()
 }
 
 /// So many boxes show their controls at once. A page of a dozen long boxes is scrolled past and not read; every hazard
