@@ -71,7 +71,7 @@ impl Unit {
         if trimmed.len() > LONGEST {
             return Err(UnitError { range: whole, message: format!("the unit is longer than {LONGEST} bytes"), hint: None });
         }
-        if matches!(trimmed.to_lowercase().as_str(), "awg" | "ga" | "gauge") {
+        if is_gauge(trimmed) {
             let hint = "a wire gauge is a plain number: leave the unit out".to_owned();
             return Err(UnitError { range: whole, message: format!("`{trimmed}` is not a unit"), hint: Some(hint) });
         }
@@ -79,11 +79,7 @@ impl Unit {
             return Self::code(code).map_err(|misread| UnitError { range: whole, message: misread.message, hint: None });
         }
         let plain = plain_signs(trimmed);
-        let found = match trade_differences(&plain) {
-            Some(differences) => Self::code(&differences),
-            None => Self::code(&plain),
-        };
-        found.map_err(|misread| {
+        Self::signs(&plain).map_err(|misread| {
             let wrong = plain.get(misread.range.clone()).unwrap_or(&plain);
             let hint = if misread.message == SCALE {
                 Some("write `K` or `[degR]` for a temperature difference".to_owned())
@@ -95,6 +91,25 @@ impl Unit {
             let range = if plain == trimmed { misread.range.start + lead..misread.range.end + lead } else { whole };
             UnitError { range, message: misread.message, hint }
         })
+    }
+
+    /// The unit, if it is one: for texts that may as well be words, since looking for the nearest spelling takes long.
+    pub fn known(text: &str) -> Option<Self> {
+        let trimmed = text.trim();
+        if trimmed.is_empty() || trimmed.len() > LONGEST || is_gauge(trimmed) {
+            return None;
+        }
+        match whole_spelling(trimmed) {
+            Some(code) => Self::code(code).ok(),
+            None => Self::signs(&plain_signs(trimmed)).ok(),
+        }
+    }
+
+    fn signs(plain: &str) -> Result<Self, grammar::Misread> {
+        match trade_differences(plain) {
+            Some(differences) => Self::code(&differences),
+            None => Self::code(plain),
+        }
     }
 
     fn code(code: &str) -> Result<Self, grammar::Misread> {
@@ -155,6 +170,11 @@ impl Unit {
     pub fn with(&self, number: &str) -> String {
         if self.shown.is_empty() { number.to_owned() } else { format!("{number}\u{a0}{}", self.shown) }
     }
+}
+
+/// A wire gauge is a plain number.
+fn is_gauge(text: &str) -> bool {
+    ["awg", "ga", "gauge"].iter().any(|gauge| text.eq_ignore_ascii_case(gauge))
 }
 
 /// Every spelling that stands in the tables, for hints and for the authors' guide.
