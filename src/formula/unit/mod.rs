@@ -5,7 +5,9 @@ mod exact;
 mod grammar;
 mod metric;
 
+use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use super::dimension::Dimension;
 use crate::diagnostic::nearest;
@@ -192,9 +194,17 @@ pub fn known_units() -> Vec<(&'static str, &'static str, Vec<&'static str>)> {
 }
 
 fn whole_spelling(text: &str) -> Option<&'static str> {
+    static CODES: LazyLock<BTreeMap<String, &'static str>> = LazyLock::new(|| {
+        let mut codes = BTreeMap::new();
+        for (code, shown, more) in atoms::WHOLE {
+            for known in std::iter::once(shown).chain(*more) {
+                codes.entry(known.replace('Ω', "ohm").to_lowercase()).or_insert(*code);
+            }
+        }
+        codes
+    });
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase();
-    let spelled = |known: &str| known.replace('Ω', "ohm").to_lowercase() == folded;
-    atoms::WHOLE.iter().find(|(_, shown, more)| spelled(shown) || more.iter().any(|known| spelled(known))).map(|(code, ..)| *code)
+    CODES.get(&folded).copied()
 }
 
 /// The trade's signs as UCUM writes them.
