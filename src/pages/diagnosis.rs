@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::hazard::{self, HazardLine};
 use super::pen::{self, Link, Pen, StateView};
 use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds};
 use crate::handbook::{Check, Entry, Measurement, Name, Outcome, Seen, State};
@@ -38,6 +39,8 @@ struct StepView {
     minutes: String,
     /// The state before and the minutes to leave it, if the check needs another.
     change: Option<(StateView, String)>,
+    /// What can hurt in this check, gravest first.
+    hazards: Vec<HazardLine>,
     again: Vec<TimedLink>,
     guard: bool,
     /// Chance that the search ends here, if there is one.
@@ -131,6 +134,7 @@ impl Drawing<'_> {
             state: pen::state(model.state),
             minutes: pen::figure(model.minutes),
             change: change(ask, model.state),
+            hazards: hazard::lines(&check.safety, self.pen),
             again: ask.again.iter().filter_map(|&guard| self.timed(guard)).collect(),
             guard: model.guard,
             ends: (ask.ends > 0.0).then(|| pen::percent(ask.ends)),

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::pen::Pen;
+use super::pen::{Link, Pen};
 use crate::handbook::{Entry, Name, SafetyNote, Signal};
 
 #[derive(Debug, Serialize)]
@@ -18,6 +18,24 @@ pub(super) struct HazardView {
     pub controls_html: Vec<String>,
     /// Whether the controls stand behind a line that opens them; the hazard itself is always shown.
     pub folded: bool,
+}
+
+/// A note as one line beside a step: signal word and title. Its box stands at the top of the page, or on the check's own.
+#[derive(Debug, Serialize)]
+pub(super) struct HazardLine {
+    signal: &'static str,
+    word: &'static str,
+    alert: bool,
+    link: Link,
+}
+
+/// The lines of the named notes.
+pub(super) fn lines(names: &[Name], pen: &Pen) -> Vec<HazardLine> {
+    let line = |note: &SafetyNote| {
+        let link = pen.link(&Entry::Safety(note).name())?;
+        Some(HazardLine { signal: note.signal.name(), word: note.signal.word(), alert: note.signal != Signal::Notice, link })
+    };
+    notes(names, pen).into_iter().filter_map(line).collect()
 }
 
 /// So many boxes show their controls at once. A page of a dozen long boxes is scrolled past and not read; every hazard

@@ -83,3 +83,28 @@ fn the_gap_of_the_bounded_search_holds() {
     }
     assert!(apart.contains(&1), "the bounded search never falls short, so that its gap is not tried");
 }
+
+/// Seconds, situations and peak memory by size, with the budget that a press has; nothing is asserted.
+///
+/// `cargo test --release --test suite -- --ignored --exact diagnosis::size::what_a_press_takes --nocapture`
+#[test]
+#[ignore = "a measurement, not a check"]
+fn what_a_press_takes() {
+    for (n_suspects, n_checks) in [(8, 12), (12, 18), (16, 24), (24, 36), (40, 60)] {
+        for seed in 0..3 {
+            let model = handbook_like(n_suspects, n_checks, seed);
+            let start = std::time::Instant::now();
+            let found = policy(&model, &Limits::default());
+            let peak = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+            let peak = peak.lines().find_map(|line| line.strip_prefix("VmHWM:")).unwrap_or("unknown").trim().to_owned();
+            println!(
+                "{n_suspects} faults × {n_checks} checks: {:.2} s, {} situations, {}, {:.1} min, gap {:.1} min, peak so far {peak}",
+                start.elapsed().as_secs_f64(),
+                found.situations,
+                if found.exact { "exact" } else { "bounded" },
+                found.expected_minutes,
+                found.gap
+            );
+        }
+    }
+}
