@@ -28,6 +28,8 @@ pub(super) struct World<'a> {
     pub(super) fields: &'a [Result],
     /// Cells of the table's row at hand.
     pub(super) cells: &'a [Option<Value>],
+    /// Only values are asked for: no step puts its working in words.
+    pub(super) wordless: bool,
 }
 
 /// Numbers closer than this part of the larger are taken as equal: conversions between units leave such traces, and a

@@ -99,7 +99,7 @@ impl Program {
                 return;
             }
         };
-        let worked = self.work(&given);
+        let worked = self.work_values(&given);
         for (name, text) in &draft.expect {
             match self.step(&name.value) {
                 Some(step) => {

@@ -58,7 +58,7 @@ impl Program {
         let input = self.inputs.get(plot.over)?;
         let InputKind::Number { whole, .. } = &input.kind else { return None };
         let unit = self.plot_unit(plot);
-        let run = self.run(given);
+        let run = self.run(given, false);
         if !run.inputs[plot.over].counts {
             return Some(Err(sentence::does_not_count(&input.title)));
         }
@@ -86,7 +86,7 @@ impl Program {
                 continue;
             }
             given.set(&input.id, x.to_string());
-            let run = self.run(&given);
+            let run = self.run(&given, false);
             curve.x.push(x);
             curve.y.push(run.steps[plot.of].number);
             self.edges(plot, &run, &mut curve.edges);

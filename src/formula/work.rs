@@ -107,7 +107,15 @@ impl Run {
 impl Program {
     /// Works the calculator with what was given; inputs that were not keep their start.
     pub fn work(&self, given: &Given) -> Worked {
-        let run = self.run(given);
+        self.worked(self.run(given, true), given)
+    }
+
+    /// As [`work`](Self::work), without the working in words, which is most of the effort.
+    pub(super) fn work_values(&self, given: &Given) -> Worked {
+        self.worked(self.run(given, false), given)
+    }
+
+    fn worked(&self, run: Run, given: &Given) -> Worked {
         let world = run.world();
         let verdicts = self.verdicts.iter().map(|verdict| {
             // What was worked out stands in its input's place too, and is judged also where it was given.
@@ -131,7 +139,9 @@ impl Program {
         }
     }
 
-    pub(super) fn run(&self, given: &Given) -> Run {
+    /// `words`: whether steps put their working in words.
+    pub(super) fn run(&self, given: &Given, words: bool) -> Run {
+        let bare = World { wordless: !words, ..World::default() };
         let mut names: Vec<Result> = Vec::with_capacity(self.inputs.len() + self.steps.len());
         let mut shown: Vec<String> = Vec::new();
         let mut inputs: Vec<WorkedInput> = Vec::new();
@@ -159,12 +169,12 @@ impl Program {
         }
         let (mut lists, mut rows) = (Vec::new(), Vec::new());
         for list in &self.lists {
-            let worked = list.work(self, given.get(&list.id), &World { names: &names, ..World::default() }, &shown);
+            let worked = list.work(self, given.get(&list.id), &World { names: &names, ..bare }, &shown);
             rows.push(list.values(&worked));
             lists.push(worked);
         }
         for step in self.steps.iter().skip(solved) {
-            let world = World { names: &names, lists: &rows, ..World::default() };
+            let world = World { names: &names, lists: &rows, ..bare };
             let worked = step.work(self, None, &world, &shown, &[]);
             names.push(worked.as_needed(&step.title));
             shown.push(worked.shown.clone());
@@ -300,16 +310,19 @@ impl Step {
             },
         };
         let value = value.and_then(|value| self.in_unit(&value).map(|_| value));
-        let branch = if value.is_ok() { wording::branch(self, world) } else { 0 };
-        let numbers = match wording::lines(program, self).get(branch) {
-            Some(line) if value.is_ok() => wording::numbers(line, shown, fields),
-            _ => String::new(),
-        };
+        let (mut branch, mut names, mut numbers) = (0, String::new(), String::new());
+        if !world.wordless {
+            names = wording::names(program, list, self);
+            branch = if value.is_ok() { wording::branch(self, world) } else { 0 };
+            if let (true, Some(line)) = (value.is_ok(), wording::lines(program, self).get(branch)) {
+                numbers = wording::numbers(line, shown, fields);
+            }
+        }
         WorkedStep {
             id: self.id.clone(),
             number: value.as_ref().ok().and_then(|value| self.in_unit(value).ok().flatten()),
             shown: value.as_ref().map(|value| self.show(value)).unwrap_or_default(),
-            names: wording::names(program, list, self),
+            names,
             numbers,
             branch,
             value,

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::desk::{Desk, severity};
 use super::draft::draft;
 use super::places::EntryPlaces;
@@ -10,7 +12,19 @@ use crate::formula::{Program, Table, Unit};
 use crate::handbook::{BandWords, Calculator, Disagreement, InputWords, Kind, ListWords, Name, StepWords, WorkedExample};
 use crate::manuscript::{self as written, Entry};
 
-pub fn calculator(entry: &Entry<written::Calculator>, tables: &BTreeMap<String, Table>, desk: &mut Desk) -> Option<Calculator> {
+/// What the compiler makes of a calculator, and what is wrong with it.
+pub type Built = (Option<Program>, Problems);
+
+/// Types and compiles all calculators and works their examples, on all cores.
+pub fn programs(entries: &[Entry<written::Calculator>], tables: &BTreeMap<String, Table>) -> Vec<Built> {
+    let build = |entry: &Entry<written::Calculator>| {
+        let mut problems = Problems::default();
+        (Program::build(&draft(&entry.written), tables, &mut problems), problems)
+    };
+    entries.par_iter().map(build).collect()
+}
+
+pub fn calculator(entry: &Entry<written::Calculator>, (program, problems): Built, desk: &mut Desk) -> Option<Calculator> {
     desk.note(Name::new(Kind::Calculator, entry.id.value.clone()), EntryPlaces::new(entry.place()));
     let sum = &entry.written;
     if sum.examples.is_empty() {
@@ -26,8 +40,6 @@ pub fn calculator(entry: &Entry<written::Calculator>, tables: &BTreeMap<String, 
     let examples = sum.examples.iter().filter_map(|example| example_words(example, desk)).collect();
     let disagree = sum.disagree.iter().filter_map(|figure| disagreement(figure, desk)).collect();
     let next = desk.links(&sum.next);
-    let mut problems = Problems::default();
-    let program = Program::build(&draft(sum), tables, &mut problems);
     // Tables that do not exist were told of with their references; one that exists but has problems of its own is no
     // fault of the calculator's.
     // So was a pick without a column to go by.
@@ -123,6 +135,6 @@ fn disagreement(figure: &written::Disagreement, desk: &mut Desk) -> Option<Disag
 /// A figure as an author wrote it, such as `918 to 1069 Btu/ft3`, with its unit as readers see it.
 fn with_unit_shown(text: &str) -> String {
     let spaces = text.match_indices(' ').map(|(at, _)| at);
-    let unit = spaces.filter_map(|at| Some((&text[..at], Unit::parse(&text[at + 1..]).ok()?))).next();
+    let unit = spaces.filter_map(|at| Some((&text[..at], Unit::known(&text[at + 1..])?))).next();
     unit.map_or_else(|| text.to_owned(), |(number, unit)| unit.with(number))
 }

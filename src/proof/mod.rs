@@ -92,8 +92,9 @@ fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {
     handbook.tasks = manuscript.tasks.iter().map(|entry| task::task(entry, desk)).collect();
     handbook.courses = manuscript.courses.iter().map(|entry| course::course(entry, desk)).collect();
     let tables = table::tables(manuscript, desk);
-    handbook.calculators =
-        manuscript.calculators.iter().filter_map(|entry| calculator::calculator(entry, &tables.for_formulas, desk)).collect();
+    let programs = calculator::programs(&manuscript.calculators, &tables.for_formulas);
+    let sums = manuscript.calculators.iter().zip(programs);
+    handbook.calculators = sums.filter_map(|(entry, built)| calculator::calculator(entry, built, desk)).collect();
     handbook.tables = tables.for_pages;
     handbook.guide = manuscript.guide.iter().map(|page| guide::guide(page, desk)).collect();
     if desk.guide_wants_problems() {

@@ -117,7 +117,9 @@ impl Builder<'_> {
             );
             return None;
         }
-        self.program.tables.insert(table.id.clone(), table.clone());
+        if !self.program.tables.contains_key(&table.id) {
+            self.program.tables.insert(table.id.clone(), table.clone());
+        }
         let none = draft.none.as_ref().map(|none| none.value.clone());
         Some((Pick { table: table.id.clone(), column, by, none }, kind, unit))
     }

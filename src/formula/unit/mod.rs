@@ -5,7 +5,9 @@ mod exact;
 mod grammar;
 mod metric;
 
+use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use super::dimension::Dimension;
 use crate::diagnostic::nearest;
@@ -71,7 +73,7 @@ impl Unit {
         if trimmed.len() > LONGEST {
             return Err(UnitError { range: whole, message: format!("the unit is longer than {LONGEST} bytes"), hint: None });
         }
-        if matches!(trimmed.to_lowercase().as_str(), "awg" | "ga" | "gauge") {
+        if is_gauge(trimmed) {
             let hint = "a wire gauge is a plain number: leave the unit out".to_owned();
             return Err(UnitError { range: whole, message: format!("`{trimmed}` is not a unit"), hint: Some(hint) });
         }
@@ -79,11 +81,7 @@ impl Unit {
             return Self::code(code).map_err(|misread| UnitError { range: whole, message: misread.message, hint: None });
         }
         let plain = plain_signs(trimmed);
-        let found = match trade_differences(&plain) {
-            Some(differences) => Self::code(&differences),
-            None => Self::code(&plain),
-        };
-        found.map_err(|misread| {
+        Self::signs(&plain).map_err(|misread| {
             let wrong = plain.get(misread.range.clone()).unwrap_or(&plain);
             let hint = if misread.message == SCALE {
                 Some("write `K` or `[degR]` for a temperature difference".to_owned())
@@ -95,6 +93,25 @@ impl Unit {
             let range = if plain == trimmed { misread.range.start + lead..misread.range.end + lead } else { whole };
             UnitError { range, message: misread.message, hint }
         })
+    }
+
+    /// The unit, if it is one: for texts that may as well be words, since looking for the nearest spelling takes long.
+    pub fn known(text: &str) -> Option<Self> {
+        let trimmed = text.trim();
+        if trimmed.is_empty() || trimmed.len() > LONGEST || is_gauge(trimmed) {
+            return None;
+        }
+        match whole_spelling(trimmed) {
+            Some(code) => Self::code(code).ok(),
+            None => Self::signs(&plain_signs(trimmed)).ok(),
+        }
+    }
+
+    fn signs(plain: &str) -> Result<Self, grammar::Misread> {
+        match trade_differences(plain) {
+            Some(differences) => Self::code(&differences),
+            None => Self::code(plain),
+        }
     }
 
     fn code(code: &str) -> Result<Self, grammar::Misread> {
@@ -157,6 +174,11 @@ impl Unit {
     }
 }
 
+/// A wire gauge is a plain number.
+fn is_gauge(text: &str) -> bool {
+    ["awg", "ga", "gauge"].iter().any(|gauge| text.eq_ignore_ascii_case(gauge))
+}
+
 /// Every spelling that stands in the tables, for hints and for the authors' guide.
 pub fn spellings() -> impl Iterator<Item = &'static str> {
     let whole = atoms::WHOLE.iter().flat_map(|(code, shown, more)| [*code, *shown].into_iter().chain(more.iter().copied()));
@@ -172,9 +194,17 @@ pub fn known_units() -> Vec<(&'static str, &'static str, Vec<&'static str>)> {
 }
 
 fn whole_spelling(text: &str) -> Option<&'static str> {
+    static CODES: LazyLock<BTreeMap<String, &'static str>> = LazyLock::new(|| {
+        let mut codes = BTreeMap::new();
+        for (code, shown, more) in atoms::WHOLE {
+            for known in std::iter::once(shown).chain(*more) {
+                codes.entry(known.replace('Ω', "ohm").to_lowercase()).or_insert(*code);
+            }
+        }
+        codes
+    });
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase();
-    let spelled = |known: &str| known.replace('Ω', "ohm").to_lowercase() == folded;
-    atoms::WHOLE.iter().find(|(_, shown, more)| spelled(shown) || more.iter().any(|known| spelled(known))).map(|(code, ..)| *code)
+    CODES.get(&folded).copied()
 }
 
 /// The trade's signs as UCUM writes them.
