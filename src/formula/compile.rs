@@ -188,7 +188,7 @@ impl Typing<'_> {
             (None, None) => {
                 let problem = if let Some(list) = self.scope.list_with(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here is no row"))
-                        .hint(format!("go over the rows: `sum({name} in {list})`, or count, min, max, first_failing"))
+                        .hint(format!("go over the rows: `sum({name} in {list})`, or count, min, max, first_failing, tally"))
                 } else if self.scope.lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is a list of rows, not a value"))
                         .hint(format!("count its rows with `count({name})`, or go over them: `sum(VALUE in {name})`"))

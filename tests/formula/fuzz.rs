@@ -53,6 +53,7 @@ const WORDS: &[&str] = &[
     "round_up",
     "sum",
     "first_failing",
+    "tally",
     "in",
     "where",
     ",",

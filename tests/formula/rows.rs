@@ -38,10 +38,18 @@ fn rows_are_worked_one_by_one_and_gone_over() {
         ("spread", "56\u{a0}VA"),
         ("heavy", "Load 2: Igniter"),
         ("fuse", "3\u{a0}A"),
+        ("kinds", "1 × valve; 1 × igniter; 1 × relay"),
     ] {
         assert_eq!(shown(&worked, step), expected, "{step}");
     }
     assert_eq!(worked.verdicts[0].band, Ok(0));
+}
+
+#[test]
+fn a_tally_counts_each_text_in_the_order_of_the_rows() {
+    assert_eq!(shown(&worked("kind=relay; kind=valve; kind=relay; kind=relay"), "kinds"), "3 × relay; 1 × valve");
+    let odd = worked("kind=relay; plate_power=999 VA");
+    assert_eq!(shown(&odd, "kinds"), "It needs “Draw” of “Load 2: Gas valve”, which has no value.");
 }
 
 #[test]
@@ -56,6 +64,7 @@ fn nothing_to_go_over_has_a_meaning() {
         ("least_valve", "“Loads” has no row for this."),
         ("worst", "None of “Loads” fails."),
         ("heavy", "none"),
+        ("kinds", "none"),
     ] {
         assert_eq!(shown(&worked, step), expected, "{step}");
     }
@@ -109,6 +118,7 @@ fn the_working_names_what_it_goes_over() {
     assert_eq!(names("total"), "sum of Draw in “Loads”");
     assert_eq!(names("igniters"), "number of “Loads” where Kind = “Igniter”");
     assert_eq!(names("spread"), "(largest Draw in “Loads” − (smallest Draw in “Loads”)) × 2");
+    assert_eq!(names("kinds"), "how many of each Kind in “Loads” where Draw > 0\u{a0}VA");
     assert_eq!(names("worst"), "first that fails “Fits” in “Loads”");
     let step = program.step("igniters").unwrap();
     assert_eq!(
