@@ -157,7 +157,7 @@ var blueconeWalkPage = (function () {
           ? "You asked for it."
           : "You are off the computed order, so the choice is made anew: of all checks that can be done now it tells the most for its minutes.",
     );
-    const told = step.ends >= 0.005 ? blueconeWalkNote.percent(step.ends) + " chance that it ends the search" : "it narrows the search";
+    const told = step.ends >= 0.005 ? "it ends the search with a chance of " + blueconeWalkNote.percent(step.ends) : "it narrows the search";
     const whole = step.bits < 0.005 ? "" : (step.toward === step.check ? "This check: " : aim.title + ": ") + told + ", and it tells as much as " + step.bits.toFixed(2) + " of an even yes-or-no question, in " + minutes(step.wayMinutes) + ".";
     if (whole) {
       said.push(whole);

@@ -188,7 +188,7 @@ fn why(words: &WalkWords, step: &Step) -> String {
         Reason::Asked => "You asked for it.",
     });
     if step.ends >= 0.005 {
-        let _ = write!(said, " {} chance that it ends the search.", percent(step.ends));
+        let _ = write!(said, " It ends the search with a chance of {}.", percent(step.ends));
     }
     let _ = write!(said, " It tells as much as {:.2} of an even yes-or-no question, in {} min.", step.bits, minutes(step.way_minutes));
     if let Reason::Planned { left_minutes } = step.reason {

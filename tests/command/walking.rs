@@ -71,6 +71,43 @@ fn a_wrong_answer_from_a_pipe_names_its_line() {
     }
 }
 
+/// `script`, of util-linux, gives the program a terminal.
+#[test]
+fn on_a_terminal_every_answer_leads_to_the_next_question() {
+    let shop = Shop::new();
+    let answers = "7\\n2\\nback\\nlater\\nback\\nodd\\nnote\\nquit\\n";
+    let typed = format!("printf '{answers}' | script -qec \"$BLUECONE walk {SYMPTOM}\" /dev/null");
+    let run = shop.shell(&typed);
+    assert_eq!(run.status, 0, "{run:?}");
+    let said = run.out.replace('\r', "");
+    let mut rest = said.as_str();
+    for next in [
+        "MEASURE THE SUPPLY UNDER LOAD",
+        "Why this next: ",
+        "come first.\n> ",
+        "expected a number from 1 to 2, r NUMBER, later, odd, back, note or quit, found `7`",
+        "Found: Igniter element open",
+        "> ",
+        "MEASURE THE SUPPLY UNDER LOAD",
+        "> ",
+        "Put off.",
+        "PROVE THE CIRCUIT DEAD",
+        "> ",
+        "MEASURE THE SUPPLY UNDER LOAD",
+        "> Set aside.",
+        "PROVE THE CIRCUIT DEAD",
+        "> Service note",
+        "odd reading, set aside",
+        "PROVE THE CIRCUIT DEAD",
+        "come first.\n> ",
+        "Service note",
+    ] {
+        let at = rest.find(next).unwrap_or_else(|| panic!("`{next}` does not come in\n{rest}"));
+        rest = &rest[at + next.len()..];
+    }
+    assert!(said.contains('\n') && !said.contains("panicked"), "{said}");
+}
+
 #[test]
 fn json_says_where_a_history_leads() {
     let shop = Shop::new();
