@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use bluecone::search::{Document, Index, field_length, plan, rank, stem_analyser};
+use bluecone::search::{Document, Index, Plan, field_length, plan, rank, stem_analyser};
 use proptest::prelude::*;
 use tantivy::collector::TopDocs;
 use tantivy::query::{BooleanQuery, BoostQuery, Occur, Query, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 use tantivy::{TantivyDocument, Term};
 
+use super::generated::documents;
 use super::{INDEX, SAMPLE};
 
 /// A tantivy index written here, with what the fields hold spelt out again, so that it shares only the analyser with the press.
@@ -70,11 +71,15 @@ fn plain_words(index: &Index) -> Vec<(String, String)> {
     let stem = |word: &String| index.stems[index.surfaces[index.surface(word).unwrap()].stem as usize].clone();
     let grouped: Vec<String> = grouped.into_iter().map(stem).collect();
     let words = index.surfaces.iter().map(|surface| (surface.word.clone(), index.stems[surface.stem as usize].clone()));
-    let alone = |word: &String| {
-        let plan = plan(index, &format!("{word} "));
+    words.filter(|(word, stem)| !grouped.contains(stem) && is_alone(index, word)).collect()
+}
+
+/// Whether a word of six letters or more is looked for by itself and in no other form.
+fn is_alone(index: &Index, word: &str) -> bool {
+    let alone = |plan: &Plan| {
         plan.words.iter().all(|word| word.expansions.len() == 1) && plan.segments.iter().all(|segment| segment.alternatives.is_empty())
     };
-    words.filter(|(word, stem)| !grouped.contains(stem) && word.len() > 5 && alone(word)).collect()
+    word.len() > 5 && alone(&plan(index, &format!("{word} ")))
 }
 
 /// Our scores and order against the reference's; documents are compared among those with equally many words.
@@ -149,6 +154,36 @@ proptest! {
             compare(&INDEX, reference, &words, [2.0, 1.4, 1.2, 1.0]);
         });
     }
+}
+
+/// Five hundred queries over fifteen hundred articles with words as unevenly common as in prose.
+#[test]
+fn five_hundred_queries_over_long_texts_score_as_tantivy_does() {
+    let documents = documents(1_500);
+    let index = Index::build(&documents, &[]);
+    let reference = Reference::new(&documents.iter().map(spelt_out).collect::<Vec<_>>());
+    let mut state = 11_u32;
+    let mut next = |below: usize| {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (state >> 8) as usize % below
+    };
+    let mut found = 0;
+    for _ in 0..500 {
+        let words: Vec<_> = (0..1 + next(5))
+            .map(|_| {
+                loop {
+                    let surface = &index.surfaces[next(index.surfaces.len())];
+                    // A word so rare that a likeness is looked for as well is not tantivy's alone.
+                    if is_alone(&index, &surface.word) {
+                        break (surface.word.clone(), index.stems[surface.stem as usize].clone());
+                    }
+                }
+            })
+            .collect();
+        compare(&index, &reference, &words, [2.0, 1.4, 1.2, 1.0]);
+        found += usize::from(!rank(&index, &plan(&index, &words[0].0)).is_empty());
+    }
+    assert_eq!(found, 500);
 }
 
 #[test]
