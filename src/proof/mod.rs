@@ -62,7 +62,8 @@ pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handboo
 
 /// The record that `handbook.yaml` names; others beside it are told of.
 fn record(manuscript: &Manuscript, handbook: &Handbook, problems: &mut Problems) -> Option<Record> {
-    let named = manuscript.handbook.as_ref().and_then(|written| written.record.as_ref());
+    // With a mistake in handbook.yaml nobody knows what it names.
+    let named = manuscript.handbook.as_ref()?.record.as_ref();
     let path = |id| manuscript.sources.get(id).map_or("", |source| source.path.as_str());
     for stray in manuscript.records.iter().filter(|id| named.is_none_or(|named| named.file.value != path(**id))) {
         let diagnostic = Diagnostic::new(Code::StrayFile, Span::new(*stray, 0, 0), "a record of calls that `handbook.yaml` does not name");
