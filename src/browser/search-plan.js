@@ -18,6 +18,7 @@
   const MOST_WORDS = 12;
   const START_CAPS = [4, 8, 16, 32];
   const OTHER_CAP = 8;
+  const SHORTEST_HALF = 3;
   const START_FACTOR = 0.6;
   const ENDING_FACTOR = 0.8;
   const TYPO_FACTORS = [1, 0.6, 0.4];
@@ -303,6 +304,21 @@
       let second = usedStem(index, rest);
       if (second < 0 && open && rest.length > 2) second = startStems(index, rest)[0] ?? -1;
       if (second >= 0) found.push([first, second]);
+    }
+    if (found.length > 0 || expansions.length > 0 || /[0-9]/.test(word)) return found;
+    // Nothing is like the whole: one of the two may hold a slip.
+    /** @param {string} half */
+    const near = (half) => {
+      const { far, stems } = typos(index, half);
+      return far === 1 ? stems[0] : -1;
+    };
+    for (let at = SHORTEST_HALF; at <= letters.length - SHORTEST_HALF && found.length < OTHER_CAP; at++) {
+      const [first, second] = [letters.slice(0, at).join(''), letters.slice(at).join('')];
+      const stems = [usedStem(index, first), usedStem(index, second)];
+      if ((stems[0] < 0) === (stems[1] < 0)) continue;
+      if (stems[0] < 0) stems[0] = near(first);
+      else stems[1] = near(second);
+      if (stems[0] >= 0 && stems[1] >= 0) found.push(stems);
     }
     return found;
   }

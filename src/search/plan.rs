@@ -18,6 +18,8 @@ const START_CAPS: [usize; 4] = [4, 8, 16, 32];
 /// A start of up to three letters that stands for more postings than this has its best documents found beforehand.
 pub(super) const START_COST: u64 = 4_000;
 const OTHER_CAP: usize = 8;
+/// The fewest letters of either half of a word that is taken for two of which one has a slip.
+const SHORTEST_HALF: usize = 3;
 const START_FACTOR: f64 = 0.6;
 const ENDING_FACTOR: f64 = 0.8;
 /// By edit distance.
@@ -349,6 +351,24 @@ fn halves(index: &Index, word: &Word, open: bool) -> Vec<(u32, u32)> {
         let Some(first) = known(first).filter(|_| long > 1) else { continue };
         let begun = || if open && long > 2 { start_stems(index, second).first().copied() } else { None };
         found.extend(known(second).or_else(begun).map(|second| (first, second)));
+    }
+    if found.is_empty() && word.expansions.is_empty() && !word.word.bytes().any(|byte| byte.is_ascii_digit()) {
+        // Nothing is like the whole: one of the two may hold a slip.
+        let near = |half: &str| match typos(index, half, half.encode_utf16().count()) {
+            (1, stems) => stems.first().copied(),
+            _ => None,
+        };
+        for (at, _) in word.word.char_indices().skip(SHORTEST_HALF) {
+            let (first, second) = word.word.split_at(at);
+            if second.chars().count() < SHORTEST_HALF {
+                break;
+            }
+            found.extend(match (known(first), known(second)) {
+                (Some(first), None) => near(second).map(|second| (first, second)),
+                (None, Some(second)) => near(first).map(|first| (first, second)),
+                _ => None,
+            });
+        }
     }
     found.truncate(OTHER_CAP);
     found
