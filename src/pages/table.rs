@@ -18,7 +18,12 @@ struct ColumnView {
     title: String,
     unit: String,
     text: bool,
+    /// Whether a cell is so long that it would make its row a tall one on a narrow screen.
+    wide: bool,
 }
+
+/// Letters from which on a column is given room, so that it is scrolled to rather than squeezed.
+const LONG: usize = 24;
 
 #[derive(Serialize)]
 struct CellView {
@@ -30,10 +35,12 @@ struct CellView {
 }
 
 pub(super) fn view(table: &Table, pen: &Pen) -> TableView {
-    let columns = table.columns.iter().map(|column| ColumnView {
+    let long = |row: &Vec<Cell>, at: usize| matches!(row.get(at), Some(Cell::Text(words)) if words.chars().count() > LONG);
+    let columns = table.columns.iter().enumerate().map(|(at, column)| ColumnView {
         title: column.title.clone(),
         unit: column.unit.as_ref().map(pen::unit).unwrap_or("").to_owned(),
         text: column.text,
+        wide: table.rows.iter().any(|row| long(row, at)),
     });
     // Screen readers take only the leading cells of a row as its name.
     let heads = (0..table.columns.len()).take_while(|at| table.key.contains(at)).count().max(usize::from(!table.columns.is_empty()));
