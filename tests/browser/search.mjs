@@ -1,6 +1,9 @@
 // The find box, used as on a call: half a word, a slip, the trade's other name; by keyboard; from a page below the home page.
 // usage: node search.mjs SITE
-import { DESK, PHONE, Report, browser, fileUrl, folders } from '../judges/site.mjs';
+import fs from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+import { DESK, PHONE, Report, browser, fileUrl, files, folders } from '../judges/site.mjs';
 
 const [site] = folders(1, 'search.mjs SITE');
 const report = new Report('search');
@@ -120,4 +123,82 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
   report.check(`${device}: nothing went wrong`, wrongs.length === 0, wrongs.join('\n'));
   await close();
 }
+
+/** Types into the find box of a page and gives the titles found, or what is said in their place. */
+async function findOn(page, words) {
+  const field = page.locator('[data-search] input[type=search]');
+  await field.fill('');
+  await field.pressSequentially(words, { delay: 15 });
+  await page.locator('a.search-link, .search-none, .search-note').first().waitFor();
+  await page.waitForTimeout(300);
+  return page.locator('.search-title').allInnerTexts();
+}
+
+await report.step('two tabs search side by side, and each knows what the other looked for', async () => {
+  const { context, page, wrongs, close } = await browser(site, DESK);
+  const other = await context.newPage();
+  await page.goto(fileUrl(site, 'index.html'));
+  await other.goto(fileUrl(site, 'terms.html'));
+  const [first, second] = [await findOn(page, 'flame rod'), await findOn(other, 'prove dead')];
+  if (!first.length || !second.length || first[0] === second[0]) throw new Error(`${first[0]} and ${second[0]}`);
+  await other.locator('a.search-link').first().click();
+  await other.waitForLoadState();
+  const field = page.locator('[data-search] input[type=search]');
+  await field.fill('');
+  await field.blur();
+  await field.focus();
+  await page.locator('button.search-nearest', { hasText: 'prove dead' }).waitFor();
+  if (wrongs.length) throw new Error(wrongs.join('\n'));
+  await close();
+});
+
+await report.step('with storage refused the search works, and keeps what was looked for as long as the page', async () => {
+  const { page, wrongs, close } = await browser(site, DESK);
+  await page.addInitScript(() => {
+    Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('refused', 'SecurityError'); } });
+  });
+  await page.goto(fileUrl(site, 'index.html'));
+  if (!(await findOn(page, 'flame rod')).length) throw new Error('nothing found');
+  await page.locator('a.search-link').first().click();
+  await page.waitForLoadState();
+  if (!(await findOn(page, 'igniter')).length) throw new Error('nothing found on the next page');
+  if (wrongs.length) throw new Error(wrongs.join('\n'));
+  await close();
+});
+
+await report.step('a damaged and a missing file are said, and the rest is found', async () => {
+  const copy = fs.mkdtempSync(path.join(os.tmpdir(), 'bluecone-damaged-'));
+  fs.cpSync(site, copy, { recursive: true });
+  const every = files(path.join(copy, 'search')).filter(name => name.startsWith('postings-'));
+  const postings = every.filter((_, at) => at % Math.ceil(every.length / 6) === 0);
+  if (postings.length < 3) throw new Error(`only ${postings.length} files of postings`);
+  const { page, wrongs, close } = await browser(copy, DESK);
+  const said = { whole: 0, part: 0 };
+  for (const [at, name] of postings.entries()) {
+    const file = path.join(copy, 'search', name);
+    const whole = fs.readFileSync(file);
+    // One is cut off, one has a letter changed, one is gone.
+    if (at % 3 === 0) fs.writeFileSync(file, whole.subarray(0, whole.length / 2));
+    else if (at % 3 === 1) fs.writeFileSync(file, Buffer.concat([whole.subarray(0, 900), Buffer.from([whole[900] === 65 ? 66 : 65]), whole.subarray(901)]));
+    else fs.rmSync(file);
+    await page.goto(fileUrl(copy, 'index.html'));
+    for (const words of ['igniter', 'flame', 'gas valve', 'pressure switch', 'blower', 'wire', 'lockout', 'meter']) {
+      const found = await findOn(page, words);
+      const note = await page.locator('.search-note').count();
+      if (note) said.part += 1;
+      else if (found.length) said.whole += 1;
+      else throw new Error(`“${words}” finds nothing with ${name} damaged, and nothing is said of it`);
+    }
+    fs.writeFileSync(file, whole);
+  }
+  if (!said.whole || !said.part) throw new Error(JSON.stringify(said));
+  fs.writeFileSync(path.join(copy, 'search/words.js'), 'blueconeSearch.take("words",1,"","");');
+  await page.goto(fileUrl(copy, 'index.html'));
+  await page.locator('[data-search] input[type=search]').fill('igniter');
+  await page.locator('[data-results]', { hasText: 'The search index is missing or damaged' }).waitFor();
+  const real = wrongs.filter(wrong => !/ERR_FILE_NOT_FOUND|SyntaxError|Invalid or unexpected token|Unexpected/.test(wrong));
+  await close();
+  fs.rmSync(copy, { recursive: true });
+  if (real.length) throw new Error(real.join('\n'));
+});
 report.end();
