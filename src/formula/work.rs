@@ -111,7 +111,7 @@ impl Program {
     }
 
     /// As [`work`](Self::work), without the working in words, which is most of the effort.
-    pub(super) fn work_values(&self, given: &Given) -> Worked {
+    pub fn work_values(&self, given: &Given) -> Worked {
         self.worked(self.run(given, false), given)
     }
 

@@ -200,7 +200,7 @@ fn mistakes(draw: &Draw) -> Vec<(u8, f64)> {
         for factor in [2.0, 0.5] {
             let unit = units.first().map(|unit| unit.shown().to_owned()).unwrap_or_default();
             let changed = draw.given.clone().with(&input.id, format!("{} {unit}", typed * factor));
-            found.extend(program.work(&changed).steps.get(draw.at).and_then(|step| step.number).map(|number| (2, number)));
+            found.extend(program.work_values(&changed).steps.get(draw.at).and_then(|step| step.number).map(|number| (2, number)));
         }
     }
     // A slip of the decimal point, minutes for seconds, the whole thing doubled or halved.
