@@ -25,7 +25,7 @@ Examples:
   printf '4\\n1\\n1\\n' | bluecone walk igniter-stays-dark   answers from a pipe: prints the service note only
 
 Answers: a number from the list; r NUMBER for a reading; later (cannot do this now); odd (odd reading);
-back; note; quit. At the end of its input the service note is printed.
+back; restart; note; quit. At the end the service note is printed, and on a terminal the call that goes on from there.
 
 The appliance's rating plate and instructions, local codes and licensed practice come first.")]
 pub struct Walk {
@@ -55,6 +55,7 @@ enum Wish {
     Take(Event),
     Read(Event, Reading, String),
     Back,
+    Restart,
     Note,
     Quit,
     Nothing,
@@ -171,7 +172,7 @@ impl Session<'_> {
                 },
             };
         }
-        say(&format!("\n{}", self.note(&look)))
+        say(&format!("\n{}{}", self.note(&look), self.onward()))
     }
 
     /// From a pipe: the answers are taken, and only the note is printed.
@@ -199,6 +200,16 @@ impl Session<'_> {
         say(&self.note(&look))
     }
 
+    /// The call that takes this walk up again; readings are not in it.
+    fn onward(&self) -> String {
+        if self.history.is_empty() {
+            return String::new();
+        }
+        let model = &self.words.diagnosis.model;
+        let events: Vec<String> = self.history.iter().map(|event| event.write(model)).collect();
+        format!("\nTo go on from here: bluecone walk {} {}\n", self.words.symptom.common.id, events.join(" "))
+    }
+
     fn note(&self, look: &Look) -> String {
         self.words.note(&self.history, &self.readings, look)
     }
@@ -215,13 +226,14 @@ impl Session<'_> {
         match (line.as_str(), step) {
             ("", _) => Ok(Wish::Nothing),
             ("back" | "b", _) => Ok(Wish::Back),
+            ("restart", _) => Ok(Wish::Restart),
             ("note" | "n", _) => Ok(Wish::Note),
             ("quit" | "q", _) => Ok(Wish::Quit),
             ("later" | "skip" | "l" | "s", Some(check)) => Ok(Wish::Take(Event::Later(check))),
             ("odd" | "o", Some(check)) => Ok(Wish::Take(Event::Odd(check))),
             _ => {
                 let chosen = line.parse::<usize>().ok().and_then(|number| choices.get(number.checked_sub(1)?));
-                let all = if step.is_some() { "r NUMBER, later, odd, back, note or quit" } else { "back, note or quit" };
+                let all = if step.is_some() { "r NUMBER, later, odd, back, restart, note or quit" } else { "back, restart, note or quit" };
                 chosen
                     .map(|choice| Wish::Take(choice.event))
                     .ok_or_else(|| format!("expected a number from 1 to {}, {all}, found `{line}`", choices.len()))
@@ -263,6 +275,11 @@ impl Session<'_> {
                 if self.history.pop().is_none() {
                     return Err("this is the beginning".into());
                 }
+            }
+            Wish::Restart => {
+                self.history.clear();
+                self.readings.clear();
+                words = "From the beginning; nothing is noted any more. The appliance is taken to be as it was found.\n".into();
             }
             Wish::Note | Wish::Quit | Wish::Nothing => {}
         }

@@ -132,7 +132,7 @@ pub(super) fn screen(words: &WalkWords, look: &Look, history: &[Event], choices:
         let _ = writeln!(text, "  {}  {}", number + 1, choice.says);
     }
     let more = if matches!(look.next, Next::Do(_)) { "r NUMBER (a reading), later (cannot do this now), odd (odd reading), " } else { "" };
-    let _ = writeln!(text, "  {more}back, note, quit");
+    let _ = writeln!(text, "  {more}back, restart, note, quit");
     if matches!(look.next, Next::Do(_)) {
         let _ = writeln!(text, "\nStill possible: {}.", words.odds(&look.odds));
     }

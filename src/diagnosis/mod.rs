@@ -14,6 +14,7 @@ mod plan;
 mod policy;
 mod read;
 mod record;
+mod rest;
 mod situation;
 mod solve;
 mod walk;
@@ -23,6 +24,7 @@ pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError
 pub use policy::{Ask, Branch, Node, Odds, Policy};
 pub use read::{UNSTATED_CHANGE_MINUTES, model, model_with};
 pub use record::{CREDIBLE, Reweighed, interval, reweigh};
+pub use rest::Rest;
 pub use situation::CERTAINTY;
 pub use walk::{Aside, Event, Look, Next, Reason, Refusal, Step, UnreadEvent, Walk, WrongEvent};
 

@@ -1,13 +1,14 @@
 //! A symptom's computed order of checks, drawn as numbered steps that lead to one another: it reads like a chart, stays as
-//! narrow as a list, and works on paper. Steps that are hardly ever reached are left to the list as written.
+//! narrow as a list, and works on paper. Steps that are hardly ever reached are not drawn: a line that leads to one says what is
+//! still possible and which checks to go through, of one list that all such lines share.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
 use super::hazard::{self, HazardLine};
 use super::pen::{self, Link, Pen, StateView};
-use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds};
+use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds, Rest};
 use crate::handbook::{Check, Entry, Measurement, Name, Outcome, Seen, State};
 
 /// Steps that fewer of the calls come by are not drawn.
@@ -28,6 +29,8 @@ pub(super) struct DiagnosisView {
     certainty: String,
     start: StateView,
     steps: Vec<StepView>,
+    /// The checks that are named where no step is drawn.
+    rest: Vec<RestView>,
     ends: Vec<EndView>,
 }
 
@@ -65,7 +68,20 @@ struct WayView {
     step: Option<usize>,
     found: Option<FoundView>,
     open: Vec<OddsView>,
-    checks: Vec<Link>,
+    /// What is still possible where no step is drawn, and the numbers of the checks to go through.
+    left: Vec<OddsView>,
+    rest: Vec<usize>,
+}
+
+/// A check of the list for lines that lead to no step.
+#[derive(Serialize)]
+struct RestView {
+    number: usize,
+    check: Link,
+    state: StateView,
+    minutes: String,
+    hazards: Vec<HazardLine>,
+    guard: bool,
 }
 
 #[derive(Serialize)]
@@ -93,6 +109,9 @@ struct Drawing<'a> {
     pen: &'a Pen<'a>,
     /// The number of each step that is drawn, by its node.
     numbers: BTreeMap<usize, usize>,
+    rest: Rest<'a>,
+    /// The numbers of the checks that lines to no step name, in the shared list.
+    rest_numbers: BTreeMap<usize, usize>,
 }
 
 /// `None` if there is nothing to check.
@@ -105,7 +124,12 @@ pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
     drawn.truncate(MOST_STEPS);
     drawn.sort_unstable();
     let numbers: BTreeMap<usize, usize> = drawn.into_iter().enumerate().map(|(number, place)| (place, number + 1)).collect();
-    let drawing = Drawing { diagnosis, pen, numbers };
+    let rest = Rest::new(&diagnosis.model);
+    let led_to = numbers.keys().flat_map(|&place| policy.nodes[place].branches()).map(|branch| branch.node);
+    let named: BTreeSet<usize> = led_to.filter(|node| !numbers.contains_key(node)).flat_map(|node| rest.from(policy, node)).collect();
+    let listed = rest.order().iter().copied().filter(|check| named.contains(check));
+    let rest_numbers = listed.enumerate().map(|(at, check)| (check, at + 1)).collect();
+    let drawing = Drawing { diagnosis, pen, numbers, rest, rest_numbers };
     let steps: Vec<StepView> = drawing.numbers.iter().filter_map(|(&place, &number)| drawing.step(place, number)).collect();
     if steps.is_empty() {
         return None;
@@ -118,6 +142,7 @@ pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
         gap: minutes(policy.gap),
         certainty: pen::percent(diagnosis.certainty),
         start: pen::state(diagnosis.model.start),
+        rest: drawing.rest(),
         steps,
         ends: drawing.ends(),
     })
@@ -153,20 +178,37 @@ impl Drawing<'_> {
             step: self.numbers.get(&branch.node).copied(),
             found: None,
             open: Vec::new(),
-            checks: Vec::new(),
+            left: Vec::new(),
+            rest: Vec::new(),
         };
         match &self.diagnosis.policy.nodes[branch.node] {
-            Node::Ask(_) => {}
+            Node::Ask(_) if way.step.is_some() => {}
+            Node::Ask(Ask { suspects, .. }) | Node::Onward { suspects, .. } => {
+                way.left = self.all_odds(suspects);
+                way.rest = self.rest.from(&self.diagnosis.policy, branch.node).iter().filter_map(|check| self.rest_numbers.get(check).copied()).collect();
+            }
             Node::Found { suspect, probability, others } => {
                 let odds = self.odds(&Odds { suspect: *suspect, probability: *probability });
                 way.found = odds.map(|odds| FoundView { odds, others: self.all_odds(others) });
             }
             Node::Open { suspects } => way.open = self.all_odds(suspects),
-            Node::Onward { checks, .. } => {
-                way.checks = checks.iter().filter_map(|&check| self.pen.link(&self.diagnosis.model.checks[check].check)).collect();
-            }
         }
         way
+    }
+
+    fn rest(&self) -> Vec<RestView> {
+        let one = |check: usize| {
+            let model = &self.diagnosis.model.checks[check];
+            Some(RestView {
+                number: *self.rest_numbers.get(&check)?,
+                check: self.pen.link(&model.check)?,
+                state: pen::state(model.state),
+                minutes: pen::figure(model.minutes),
+                hazards: hazard::lines(&self.check(&model.check)?.safety, self.pen),
+                guard: model.guard,
+            })
+        };
+        self.rest.order().iter().filter_map(|&check| one(check)).collect()
     }
 
     /// Each suspect with its proof and its mending, the likeliest first.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::names::{Names, word};
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::handbook::{Check, Entry, Handbook, Kind, Name};
+use crate::handbook::{Check, Entry, Handbook, Kind, Name, Symptom};
 
 /// Checks that come after themselves, directly or through others.
 pub fn circles(handbook: &Handbook, places: &Places, problems: &mut Problems) {
@@ -74,7 +74,8 @@ pub fn orphans(handbook: &Handbook, names: &Names, places: &Places, problems: &m
     }
 }
 
-/// Faults of a symptom that none of its listed checks says anything about.
+/// Faults of a symptom that none of its listed checks says anything about, or none that can be done, or that stay with all the
+/// others whatever is found.
 pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut Problems) {
     for symptom in &handbook.symptoms {
         let name = Name::new(Kind::Symptom, symptom.common.id.clone());
@@ -82,16 +83,29 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
         if checks.len() < symptom.checks.len() {
             continue; // A check with problems of its own was left out; it may be the one that finds the fault.
         }
+        let too_late = super::order::never_in_time(handbook, symptom);
         for suspect in &symptom.suspects {
-            let tells = |check: &&Check| {
+            let names = |check: &Check| {
                 check.outcomes.iter().any(|outcome| {
                     outcome.keeps.contains(&suspect.fault)
                         || outcome.drops.contains(&suspect.fault)
                         || outcome.likely.iter().any(|(fault, _)| *fault == suspect.fault)
                 })
             };
-            if !checks.iter().any(tells) {
-                let message = format!("no check listed by this symptom can find or rule out `{}`", suspect.fault);
+            let fault = &suspect.fault;
+            let tells = |check: &&&Check| names(check) && parts(check, fault, symptom);
+            let telling: Vec<&str> = checks.iter().filter(|check| tells(check)).map(|check| check.common.id.as_str()).collect();
+            let message = if !checks.iter().any(|check| names(check)) {
+                Some(format!("no check listed by this symptom can find or rule out `{fault}`"))
+            } else if telling.is_empty() {
+                Some(format!("whatever the checks of this symptom show, `{fault}` stays as likely against the others as before"))
+            } else if telling.iter().all(|id| too_late.contains(id)) {
+                let named = telling.iter().map(|id| format!("`check:{id}`")).collect::<Vec<_>>().join(" and ");
+                Some(format!("only {named} can find or rule out `{fault}`, and no order of this symptom's checks lets that be done before what is to be read has been erased"))
+            } else {
+                None
+            };
+            if let Some(message) = message {
                 let hint = match handbook.entry(&suspect.fault) {
                     Some(Entry::Fault(fault)) => format!("list a check that tells it apart, such as `{}`", fault.proved_by),
                     _ => "list a check whose outcomes keep or drop it".to_owned(),
@@ -102,6 +116,12 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
             }
         }
     }
+}
+
+/// Whether a check's findings come with other chances under a fault than under some other suspect. A fault that is alone in a
+/// symptom needs no parting.
+fn parts(check: &Check, fault: &Name, symptom: &Symptom) -> bool {
+    symptom.suspects.len() == 1 || symptom.suspects.iter().any(|other| !super::parting::same(check, fault, &other.fault))
 }
 
 /// Entries of a kind with the same title.

@@ -1,5 +1,7 @@
 //! Orders of checks: as a symptom lists them, each with what must come before it, and what is lost on the way.
 
+use std::collections::BTreeSet;
+
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::handbook::{Check, Entry, Handbook, Kind, Name, Symptom};
@@ -100,4 +102,28 @@ pub fn out_of_order(handbook: &Handbook, places: &Places, problems: &mut Problem
             }
         }
     }
+}
+
+/// Checks of a symptom that no order lets be done: what they read, or what a check before them reads, has been erased by then.
+/// Checks that wait for themselves are not among them; their circle is a problem of its own.
+pub fn never_in_time<'a>(handbook: &'a Handbook, symptom: &Symptom) -> BTreeSet<&'a str> {
+    let all_before = |check: &Check| before(handbook, &Name::new(Kind::Check, check.common.id.clone()));
+    let circles = |check: &Check| {
+        let mut firsts = check.after.iter().flat_map(|first| before(handbook, first));
+        firsts.any(|first| first.common.id == check.common.id)
+    };
+    let checks: Vec<&Check> = handbook.checks_of(symptom).into_iter().filter(|check| !all_before(check).into_iter().any(circles)).collect();
+    // An appliance enters a state only for a check. So whatever may be done without erasing what is still to be read is done,
+    // until nothing more may be, and no order comes further than that.
+    let mut open = checks.clone();
+    let waits = |check: &Check, open: &[&Check]| open.iter().any(|other| check.after.iter().any(|first| first.id == other.common.id));
+    let erases = |check: &Check, open: &[&Check]| {
+        open.iter().any(|other| other.common.id != check.common.id && other.erased_by.contains(&check.state))
+    };
+    while let Some(place) = open.iter().position(|check| !waits(check, &open) && !erases(check, &open)) {
+        open.remove(place);
+    }
+    let lost: BTreeSet<&str> = open.iter().filter(|check| !check.erased_by.is_empty()).map(|check| check.common.id.as_str()).collect();
+    let behind = |check: &&&Check| all_before(check).iter().any(|first| lost.contains(first.common.id.as_str()));
+    checks.iter().filter(behind).map(|check| check.common.id.as_str()).collect()
 }

@@ -63,7 +63,7 @@ fn a_wrong_answer_from_a_pipe_names_its_line() {
         ("later\\n1\\nr many\\n", "expected a number, found `many`"),
         ("later\\n1\\nr NaN\\n", "expected a number"),
         ("later\\n1\\nr -5\\n", "outside the gauge"),
-        ("1\\nlater\\n", "back, note or quit, found `later`"),
+        ("1\\nlater\\n", "back, restart, note or quit, found `later`"),
     ] {
         let run = piped(&shop, answers);
         assert_eq!((run.status, run.out.as_str()), (2, ""), "{answers}: {run:?}");
@@ -85,7 +85,7 @@ fn on_a_terminal_every_answer_leads_to_the_next_question() {
         "MEASURE THE SUPPLY UNDER LOAD",
         "Why this next: ",
         "come first.\n> ",
-        "expected a number from 1 to 2, r NUMBER, later, odd, back, note or quit, found `7`",
+        "expected a number from 1 to 2, r NUMBER, later, odd, back, restart, note or quit, found `7`",
         "Found: Igniter element open",
         "> ",
         "MEASURE THE SUPPLY UNDER LOAD",
