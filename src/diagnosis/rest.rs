@@ -19,7 +19,7 @@ impl<'a> Rest<'a> {
         let board = Board::new(model, 1.0);
         let wished: Vec<usize> = model.written.iter().copied().chain(0..model.checks.len()).collect();
         let (mut order, mut done) = (Vec::new(), 0);
-        let ready = |check: &usize, done| board.doable & !done & bit(*check) != 0 && board.after[*check] & !done == 0;
+        let ready = |check: &usize, done: u64| board.doable & !done & bit(*check) != 0 && board.after[*check] & !done == 0;
         while let Some(&next) = wished.iter().find(|check| ready(check, done)) {
             order.push(next);
             done |= bit(next);
