@@ -96,6 +96,35 @@ var blueconeWalkPage = (function () {
   }
 
   /**
+   * The hazards whose boxes stand on the page, a line for each signal word, gravest first: who jumps to the walk has passed
+   * the boxes by.
+   * @param {HTMLElement} article
+   */
+  function hazardLines(article) {
+    const list = make("ul", "plan-hazards walk-first");
+    /** @type {HTMLElement | null} */
+    let line = null;
+    let word = "";
+    for (const box of article.querySelectorAll(".hazards .hazard")) {
+      const signal = /** @type {HTMLElement} */ (box.querySelector(".signal"));
+      const title = /** @type {HTMLAnchorElement} */ (box.querySelector(".hazard-title a"));
+      if (!signal || !title) {
+        continue;
+      }
+      if (!line || word !== signal.textContent) {
+        word = signal.textContent || "";
+        const kind = [...box.classList].find((one) => one.startsWith("hazard-")) || "";
+        line = make("li", "", make("span", "plan-signal" + (box.querySelector(".alert") ? " plan-alert" : "") + " " + kind.replace("hazard-", "signal-"), word.trim()));
+        list.append(line);
+      }
+      const to = make("a", "", title.textContent || "");
+      to.href = title.href;
+      line.append(" ", to);
+    }
+    return list;
+  }
+
+  /**
    * What is possible, as bars with figures.
    * @param {WalkData} data @param {WalkOdds[]} odds
    */
@@ -175,5 +204,5 @@ var blueconeWalkPage = (function () {
     return make("p", "walk-caution", ["The appliance's instructions and rating plate, the local code and the licensed person on site come before anything said here. If you smell gas or a carbon monoxide alarm sounds, leave first and call from outside. ", own]);
   }
 
-  return { make, drawn, link, button, heading, hazardBox, bars, stateBox, minutes, why, caution };
+  return { make, drawn, link, button, heading, hazardBox, hazardLines, bars, stateBox, minutes, why, caution };
 })();

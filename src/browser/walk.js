@@ -4,7 +4,7 @@
 "use strict";
 
 (function () {
-  const { make, drawn, link, button, heading, hazardBox, bars, stateBox, minutes, why, caution } = blueconeWalkPage;
+  const { make, drawn, link, button, heading, hazardBox, hazardLines, bars, stateBox, minutes, why, caution } = blueconeWalkPage;
   const note = blueconeWalkNote;
   const root = document.documentElement.dataset.root || "";
 
@@ -24,7 +24,7 @@
     if (jump) {
       const to = make("a", "", "Step by step");
       to.href = "#walk";
-      jump.prepend(make("li", "", to));
+      jump.prepend(make("li", "jump-first", to));
     }
     /** @type {WalkKept} */
     let kept = fresh();
@@ -93,8 +93,16 @@
     function welcome(resumes) {
       article.classList.remove("walking");
       status.replaceChildren();
-      const intro = "One question a screen: what to do, in which state, what the finding means, and what is still possible. Read the hazards above first.";
-      const parts = [make("p", "", intro)];
+      /** @type {HTMLElement[]} */
+      const parts = [make("p", "", "One question a screen. Each begins with its hazards and how to keep clear of them. Those of this symptom:")];
+      const lines = hazardLines(article);
+      if (lines.children.length) {
+        const boxes = make("a", "walk-link", "How to keep clear of them");
+        boxes.href = "#hazards";
+        parts.push(lines, make("p", "", boxes));
+      } else {
+        parts[0].textContent = "One question a screen. Each begins with its hazards and how to keep clear of them.";
+      }
       if (told) {
         parts.push(make("p", "walk-told", told));
         told = "";

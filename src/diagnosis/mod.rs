@@ -35,7 +35,8 @@ use rayon::prelude::*;
 use self::board::Board;
 use crate::handbook::{Handbook, Kind, Name, Symptom};
 
-/// How far to search.
+/// How far to search. Counted in situations and steps, not in time, so that every machine finds the same. For a model of more
+/// than [`FULL_SIZE`] both shrink as it grows, since each of its situations takes longer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {
     /// A fault is named as soon as its chance is at least this; above 0.5, up to 1.
@@ -44,6 +45,17 @@ pub struct Limits {
     pub situations: usize,
     /// Steps that the bounded search may write down.
     pub steps: usize,
+}
+
+/// Faults × checks up to which the limits are spent in full.
+pub const FULL_SIZE: usize = 16 * 24;
+
+impl Limits {
+    fn for_size_of(&self, model: &Model) -> Self {
+        let size = model.suspects.len() * model.checks.len();
+        let share = |whole: usize| if size > FULL_SIZE { (whole.saturating_mul(FULL_SIZE) / size).max(1) } else { whole };
+        Self { certainty: self.certainty, situations: share(self.situations), steps: share(self.steps) }
+    }
 }
 
 impl Default for Limits {
@@ -75,6 +87,7 @@ pub fn diagnoses(handbook: &Handbook, limits: &Limits) -> BTreeMap<Name, Diagnos
 /// The policy of a model. Deterministic; where two checks cost the same in the end, the one in the safer state comes first,
 /// then the cheaper, then the one with the earlier id.
 pub fn policy(model: &Model, limits: &Limits) -> Policy {
+    let limits = &limits.for_size_of(model);
     let board = Board::new(model, limits.certainty);
     let mut solver = solve::Solver::new(&board, limits.situations);
     let start = board.start();

@@ -15,7 +15,7 @@ use crate::handbook::{Check, Entry, Measurement, Name, Outcome, Seen, State};
 const RARE: f64 = 0.005;
 
 /// Steps that a page draws at most, so that it loads at once on an old phone: those that most calls come by.
-const MOST_STEPS: usize = 24;
+const MOST_STEPS: usize = 18;
 
 /// `diagnosis` in the template.
 #[derive(Serialize)]

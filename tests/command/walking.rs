@@ -108,6 +108,54 @@ fn on_a_terminal_every_answer_leads_to_the_next_question() {
     assert!(said.contains('\n') && !said.contains("panicked"), "{said}");
 }
 
+/// What a walk on a terminal says, and in which order.
+fn on_a_terminal(answers: &str, says: &[&str]) {
+    let shop = Shop::new();
+    let run = shop.shell(&format!("printf '{answers}' | script -qec \"$BLUECONE walk {SYMPTOM}\" /dev/null"));
+    assert_eq!(run.status, 0, "{run:?}");
+    let said = run.out.replace('\r', "");
+    let mut rest = said.as_str();
+    for next in says {
+        let at = rest.find(next).unwrap_or_else(|| panic!("`{next}` does not come in\n{rest}\nof\n{said}"));
+        rest = &rest[at + next.len()..];
+    }
+    assert!(!said.contains("panicked"), "{said}");
+}
+
+#[test]
+fn on_a_terminal_a_contradiction_is_told_and_leads_back() {
+    let says = [
+        "> Noted.",
+        "Found: Supply voltage low",
+        "Its proof says no",
+        // The only answer that is left contradicts the denial; each of the two can be taken back.
+        "Measure the supply under load",
+        "  1  ",
+        "  2  ",
+        "MEASURE THE SUPPLY UNDER LOAD",
+        "Found: Igniter element open",
+        "Service note",
+    ];
+    on_a_terminal("1\\n1\\n1\\n2\\nquit\\n", &says);
+}
+
+#[test]
+fn on_a_terminal_a_walk_starts_again_reads_a_meter_and_can_be_taken_up() {
+    let says = [
+        "Found: Supply voltage low",
+        "> From the beginning; nothing is noted any more.",
+        "MEASURE THE SUPPLY UNDER LOAD",
+        "Found: Igniter element open",
+        "PROVE THE CIRCUIT DEAD",
+        "COLD RESISTANCE",
+        "Reading: 300",
+        "To go on from here: bluecone walk igniter-stays-dark supply-voltage=right again:igniter-resistance",
+    ];
+    on_a_terminal("1\\nrestart\\n2\\n1\\n1\\nr 300\\nquit\\n", &says);
+    // The end of the input ends the walk; without an answer there is nothing to take up.
+    on_a_terminal("", &["MEASURE THE SUPPLY UNDER LOAD", "Service note", "Nothing done yet."]);
+}
+
 #[test]
 fn json_says_where_a_history_leads() {
     let shop = Shop::new();

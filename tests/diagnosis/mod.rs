@@ -13,6 +13,7 @@ mod outside_odds;
 mod page;
 mod read;
 mod record;
+mod rest;
 mod rules;
 mod size;
 mod walk_agreement;

@@ -51,6 +51,10 @@ fn every_page_is_small_and_every_step_leads_on() {
             assert!(!words.trim().is_empty() || whole.contains("<a "), "{id}: a line leads nowhere: {whole}");
         }
         let symptom = handbook().symptoms.iter().find(|symptom| symptom.common.id == id).expect("the symptom");
+        let rest: BTreeSet<&str> = between(&section, "<li id=\"rest-", '"').into_iter().collect();
+        let named: BTreeSet<&str> = between(&section, "href=\"#rest-", '"').into_iter().collect();
+        assert_eq!(named, rest, "{id}: the list for lines without a step holds what they name, and nothing else");
+        assert_eq!(section.matches("<a href=\"#rest\">").count(), section.matches("Left: ").count(), "{id}");
         assert_eq!(section.matches("Mend: ").count(), symptom.suspects.len(), "{id}");
     }
 }
