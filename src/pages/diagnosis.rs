@@ -185,7 +185,12 @@ impl Drawing<'_> {
             Node::Ask(_) if way.step.is_some() => {}
             Node::Ask(Ask { suspects, .. }) | Node::Onward { suspects, .. } => {
                 way.left = self.all_odds(suspects);
-                way.rest = self.rest.from(&self.diagnosis.policy, branch.node).iter().filter_map(|check| self.rest_numbers.get(check).copied()).collect();
+                way.rest = self
+                    .rest
+                    .from(&self.diagnosis.policy, branch.node)
+                    .iter()
+                    .filter_map(|check| self.rest_numbers.get(check).copied())
+                    .collect();
             }
             Node::Found { suspect, probability, others } => {
                 let odds = self.odds(&Odds { suspect: *suspect, probability: *probability });

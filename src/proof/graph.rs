@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::names::{Names, word};
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::handbook::{Check, Entry, Handbook, Kind, Name, Symptom};
+use crate::handbook::{Check, Entry, Handbook, Kind, Name};
 
 /// Checks that come after themselves, directly or through others.
 pub fn circles(handbook: &Handbook, places: &Places, problems: &mut Problems) {
@@ -74,8 +74,8 @@ pub fn orphans(handbook: &Handbook, names: &Names, places: &Places, problems: &m
     }
 }
 
-/// Faults of a symptom that none of its listed checks says anything about, or none that can be done, or that stay with all the
-/// others whatever is found.
+/// Faults of a symptom that none of its listed checks says anything about, or only such as no order lets be done in time.
+/// Those that a check names and yet parts from no other are told as unparted faults.
 pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut Problems) {
     for symptom in &handbook.symptoms {
         let name = Name::new(Kind::Symptom, symptom.common.id.clone());
@@ -93,20 +93,22 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
                 })
             };
             let fault = &suspect.fault;
-            let tells = |check: &&&Check| names(check) && parts(check, fault, symptom);
-            let telling: Vec<&str> = checks.iter().filter(|check| tells(check)).map(|check| check.common.id.as_str()).collect();
-            let message = if !checks.iter().any(|check| names(check)) {
+            let telling: Vec<&str> = checks.iter().filter(|check| names(check)).map(|check| check.common.id.as_str()).collect();
+            let message = if telling.is_empty() {
                 Some(format!("no check listed by this symptom can find or rule out `{fault}`"))
-            } else if telling.is_empty() {
-                Some(format!("whatever the checks of this symptom show, `{fault}` stays as likely against the others as before"))
             } else if telling.iter().all(|id| too_late.contains(id)) {
                 let named = telling.iter().map(|id| format!("`check:{id}`")).collect::<Vec<_>>().join(" and ");
-                Some(format!("only {named} can find or rule out `{fault}`, and no order of this symptom's checks lets that be done before what is to be read has been erased"))
+                Some(format!(
+                    "only {named} can find or rule out `{fault}`, and no order of this symptom's checks lets that be done before what is to be read has been erased"
+                ))
             } else {
                 None
             };
             if let Some(message) = message {
                 let hint = match handbook.entry(&suspect.fault) {
+                    _ if !telling.is_empty() => {
+                        "list another check that tells it apart, or look whether `erased-by` says too much".to_owned()
+                    }
                     Some(Entry::Fault(fault)) => format!("list a check that tells it apart, such as `{}`", fault.proved_by),
                     _ => "list a check whose outcomes keep or drop it".to_owned(),
                 };
@@ -116,12 +118,6 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
             }
         }
     }
-}
-
-/// Whether a check's findings come with other chances under a fault than under some other suspect. A fault that is alone in a
-/// symptom needs no parting.
-fn parts(check: &Check, fault: &Name, symptom: &Symptom) -> bool {
-    symptom.suspects.len() == 1 || symptom.suspects.iter().any(|other| !super::parting::same(check, fault, &other.fault))
 }
 
 /// Entries of a kind with the same title.

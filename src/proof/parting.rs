@@ -94,7 +94,7 @@ fn unparted(handbook: &Handbook, symptom: &Symptom, places: &Places, problems: &
     }
 }
 
-pub(super) fn same(check: &Check, one: &Name, other: &Name) -> bool {
+fn same(check: &Check, one: &Name, other: &Name) -> bool {
     check.likelihoods(one).iter().zip(check.likelihoods(other)).all(|(a, b)| (a - b).abs() < SAME)
 }
 
