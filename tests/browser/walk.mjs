@@ -77,6 +77,27 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     }
   });
 
+  await report.step(`${device}: one jump from below the title to the hazards' names and the start`, async () => {
+    for (const id of symptoms) {
+      await open(page, id);
+      const jump = page.locator('.jump li:first-child a');
+      await jump.waitFor();
+      if (!(await jump.evaluate(link => link.hash === '#walk' && link.getBoundingClientRect().bottom < innerHeight))) throw new Error(`${id}: the jump is not in sight`);
+      await jump.press('Enter');
+      const seen = await page.evaluate(() => {
+        const inSight = part => part.getBoundingClientRect().top >= 0 && part.getBoundingClientRect().bottom <= innerHeight;
+        const names = of => [...document.querySelectorAll(of)].map(part => part.textContent.trim());
+        return {
+          start: inSight(document.querySelector('.walk-button')),
+          boxes: names('.hazards .hazard-title a'),
+          lines: names('.walk-first a'),
+          words: new Set(names('.hazards .signal')).size === names('.walk-first .plan-signal').length,
+        };
+      });
+      if (!seen.start || !seen.words || !seen.boxes.length || String(seen.boxes) !== String(seen.lines)) throw new Error(`${id}: ${JSON.stringify(seen)}`);
+    }
+  });
+
   await report.step(`${device}: back, restart and leave`, async () => {
     await open(page, 'igniter-stays-dark');
     await page.evaluate(() => localStorage.clear());
@@ -232,8 +253,8 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     if (!/Reading: 5000\u00a0Ω \(.*nitride\)/.test(text) || !/^Found: /m.test(text) || !/^Proof: /m.test(text) || !/^Mend: /m.test(text) || !/^Closing tests: /m.test(text)) throw new Error(text);
     if (/\d{4}-\d\d|\d\d:\d\d/.test(text)) throw new Error(`a time in the note: ${text}`);
     await press(page, 'Copy the note');
-    await page.locator('.walk-said p').waitFor();
-    if (!/^The note is (copied|selected)/.test(await page.locator('.walk-said').innerText())) throw new Error('copying says nothing');
+    // What was said before stands there until the copy is done.
+    await page.locator('.walk-said p', { hasText: /^The note is (copied|selected)/ }).waitFor({ timeout: 5000 });
     const left = await page.evaluate(() => Object.values(localStorage).join(' '));
     if (/\b20\d\d-|GMT|"time|"date/i.test(left)) throw new Error(`a time is kept: ${left}`);
     await page.getByRole('button', { name: /^Its proof says no/ }).press('Enter');
