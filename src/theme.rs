@@ -84,6 +84,7 @@ impl Theme {
             "templates/table.html"
             "templates/task.html"
             "templates/term.html"
+            "templates/ways.html"
         ];
         let file = |(path, text): (&str, &str)| {
             let shown = format!("themes/bluecone/{path}");

@@ -6,6 +6,7 @@
 //! for one fault (J. B. Kadane and H. A. Simon, 1977; D. Heckerman, J. S. Breese and K. Rommelse, "Decision-theoretic
 //! troubleshooting", Communications of the ACM 38(3), 1995).
 
+mod alike;
 mod board;
 mod bound;
 mod bounded;
@@ -20,6 +21,7 @@ mod solve;
 mod walk;
 mod written;
 
+pub use alike::alike;
 pub use model::{CheckModel, MAX_CHECKS, MAX_SUSPECTS, Minutes, Model, ModelError, OutcomeModel, SuspectModel};
 pub use policy::{Ask, Branch, Node, Odds, Policy};
 pub use read::{UNSTATED_CHANGE_MINUTES, model, model_with};

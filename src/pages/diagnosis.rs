@@ -1,6 +1,7 @@
 //! A symptom's computed order of checks, drawn as numbered steps that lead to one another: it reads like a chart, stays as
-//! narrow as a list, and works on paper. Steps that are hardly ever reached are not drawn: a line that leads to one says what is
-//! still possible and which checks to go through, of one list that all such lines share.
+//! narrow as a list, and works on paper. Steps that few calls come by follow after the others, shorter. What the order does not
+//! write out is not drawn: a line that leads there says what is still possible and which checks to go through, of one list
+//! that all such lines share.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,14 +9,17 @@ use serde::Serialize;
 
 use super::hazard::{self, HazardLine};
 use super::pen::{self, Link, Pen, StateView};
-use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds, Rest};
+use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds, Rest, alike};
 use crate::handbook::{Check, Entry, Measurement, Name, Outcome, Seen, State};
 
-/// Steps that fewer of the calls come by are not drawn.
+/// Steps that fewer of the calls come by are rare.
 const RARE: f64 = 0.005;
 
-/// Steps that a page draws at most, so that it loads at once on an old phone: those that most calls come by.
-const MOST_STEPS: usize = 18;
+/// Steps with all that is to be said of them, at most: those that most calls come by. The others are rare.
+const FULL_STEPS: usize = 18;
+
+/// Steps that a page draws at most, so that it loads at once on an old phone.
+const MOST_STEPS: usize = 150;
 
 /// `diagnosis` in the template.
 #[derive(Serialize)]
@@ -29,6 +33,7 @@ pub(super) struct DiagnosisView {
     certainty: String,
     start: StateView,
     steps: Vec<StepView>,
+    rare: Vec<RareView>,
     /// The checks that are named where no step is drawn.
     rest: Vec<RestView>,
     ends: Vec<EndView>,
@@ -53,6 +58,19 @@ struct StepView {
     ways: Vec<WayView>,
 }
 
+/// A step that few calls come by.
+#[derive(Serialize)]
+struct RareView {
+    number: usize,
+    check: Link,
+    state: StateView,
+    /// What can hurt in this check, gravest first; without titles if a step before has named them.
+    hazards: Vec<HazardLine>,
+    again: Vec<TimedLink>,
+    guard: bool,
+    ways: Vec<WayView>,
+}
+
 #[derive(Serialize)]
 struct TimedLink {
     link: Link,
@@ -64,7 +82,8 @@ struct TimedLink {
 struct WayView {
     /// What is seen; empty if whatever is found leads the same way.
     seen: Vec<String>,
-    chance: String,
+    /// Left out where the chances of what is named are left out, too.
+    chance: Option<String>,
     step: Option<usize>,
     found: Option<FoundView>,
     open: Vec<OddsView>,
@@ -107,7 +126,7 @@ struct EndView {
 struct Drawing<'a> {
     diagnosis: &'a Diagnosis,
     pen: &'a Pen<'a>,
-    /// The number of each step that is drawn, by its node.
+    /// The number of the step that is drawn for a node; rare ones that say the same have one.
     numbers: BTreeMap<usize, usize>,
     rest: Rest<'a>,
     /// The numbers of the checks that lines to no step name, in the shared list.
@@ -118,19 +137,25 @@ struct Drawing<'a> {
 pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
     let policy = &diagnosis.policy;
     let reached = policy.reached();
-    let is_drawn = |place: &usize| matches!(policy.nodes[*place], Node::Ask(_)) && (*place == 0 || reached[*place] >= RARE);
-    let mut drawn: Vec<usize> = (0..policy.nodes.len()).filter(is_drawn).collect();
-    drawn.sort_by(|a, b| reached[*b].total_cmp(&reached[*a]).then(a.cmp(b)));
-    drawn.truncate(MOST_STEPS);
-    drawn.sort_unstable();
-    let numbers: BTreeMap<usize, usize> = drawn.into_iter().enumerate().map(|(number, place)| (place, number + 1)).collect();
+    let mut asked: Vec<usize> = (0..policy.nodes.len()).filter(|&place| matches!(policy.nodes[place], Node::Ask(_))).collect();
+    asked.sort_by(|a, b| reached[*b].total_cmp(&reached[*a]).then(a.cmp(b)));
+    let full: BTreeSet<usize> = asked.iter().copied().take(FULL_STEPS).filter(|&place| place == 0 || reached[place] >= RARE).collect();
+    let stands = alike(policy, &full);
+    let mut rare: Vec<usize> = asked.iter().filter(|place| !full.contains(place)).map(|&place| stands[place]).collect();
+    let mut met = BTreeSet::new();
+    rare.retain(|&place| met.insert(place));
+    rare.truncate(MOST_STEPS - full.len());
+    rare.sort_unstable();
+    let drawn: BTreeMap<usize, usize> = full.iter().chain(&rare).enumerate().map(|(at, &place)| (place, at + 1)).collect();
+    let numbers = (0..policy.nodes.len()).filter_map(|place| Some((place, *drawn.get(&stands[place])?))).collect();
     let rest = Rest::new(&diagnosis.model);
-    let led_to = numbers.keys().flat_map(|&place| policy.nodes[place].branches()).map(|branch| branch.node);
-    let named: BTreeSet<usize> = led_to.filter(|node| !numbers.contains_key(node)).flat_map(|node| rest.from(policy, node)).collect();
+    let led_to = drawn.keys().flat_map(|&place| policy.nodes[place].branches()).map(|branch| branch.node);
+    let named: BTreeSet<usize> =
+        led_to.filter(|node| !drawn.contains_key(&stands[*node])).flat_map(|node| rest.from(policy, node)).collect();
     let listed = rest.order().iter().copied().filter(|check| named.contains(check));
     let rest_numbers = listed.enumerate().map(|(at, check)| (check, at + 1)).collect();
     let drawing = Drawing { diagnosis, pen, numbers, rest, rest_numbers };
-    let steps: Vec<StepView> = drawing.numbers.iter().filter_map(|(&place, &number)| drawing.step(place, number)).collect();
+    let steps: Vec<StepView> = full.iter().filter_map(|&place| drawing.step(place)).collect();
     if steps.is_empty() {
         return None;
     }
@@ -142,6 +167,7 @@ pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
         gap: minutes(policy.gap),
         certainty: pen::percent(diagnosis.certainty),
         start: pen::state(diagnosis.model.start),
+        rare: drawing.rare(&full, &rare),
         rest: drawing.rest(),
         steps,
         ends: drawing.ends(),
@@ -149,12 +175,19 @@ pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
 }
 
 impl Drawing<'_> {
-    fn step(&self, place: usize, number: usize) -> Option<StepView> {
-        let Node::Ask(ask) = &self.diagnosis.policy.nodes[place] else { return None };
+    fn ask(&self, place: usize) -> Option<&Ask> {
+        match &self.diagnosis.policy.nodes[place] {
+            Node::Ask(ask) => Some(ask),
+            _ => None,
+        }
+    }
+
+    fn step(&self, place: usize) -> Option<StepView> {
+        let ask = self.ask(place)?;
         let model = &self.diagnosis.model.checks[ask.check];
         let check = self.check(&model.check)?;
         Some(StepView {
-            number,
+            number: *self.numbers.get(&place)?,
             check: self.pen.link(&model.check)?,
             state: pen::state(model.state),
             minutes: pen::figure(model.minutes),
@@ -169,12 +202,37 @@ impl Drawing<'_> {
         })
     }
 
+    /// The steps that few calls come by, without chances, which differ from one way in to another; `before` are those drawn
+    /// above them.
+    fn rare(&self, before: &BTreeSet<usize>, places: &[usize]) -> Vec<RareView> {
+        let mut named: BTreeSet<usize> = before.iter().filter_map(|&place| Some(self.ask(place)?.check)).collect();
+        let mut one = |place: usize| {
+            let ask = self.ask(place)?;
+            let model = &self.diagnosis.model.checks[ask.check];
+            let check = self.check(&model.check)?;
+            let mut hazards = hazard::lines(&check.safety, self.pen);
+            if !named.insert(ask.check) {
+                hazards.iter_mut().for_each(|line| line.links.clear());
+            }
+            Some(RareView {
+                number: *self.numbers.get(&place)?,
+                check: self.pen.link(&model.check)?,
+                state: pen::state(model.state),
+                hazards,
+                again: ask.again.iter().filter_map(|&guard| self.timed(guard)).collect(),
+                guard: model.guard,
+                ways: ask.branches.iter().map(|branch| WayView { chance: None, ..self.way(check, ask, branch) }).collect(),
+            })
+        };
+        places.iter().filter_map(|&place| one(place)).collect()
+    }
+
     fn way(&self, check: &Check, ask: &Ask, branch: &Branch) -> WayView {
         let outcomes = branch.outcomes.iter().filter_map(|&outcome| check.outcomes.get(outcome));
         let all = ask.branches.len() == 1;
         let mut way = WayView {
             seen: if all { Vec::new() } else { outcomes.filter_map(|outcome| self.seen(check, outcome)).collect() },
-            chance: pen::percent(branch.probability),
+            chance: Some(pen::percent(branch.probability)),
             step: self.numbers.get(&branch.node).copied(),
             found: None,
             open: Vec::new(),

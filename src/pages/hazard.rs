@@ -26,7 +26,7 @@ pub(super) struct HazardLine {
     signal: &'static str,
     word: &'static str,
     alert: bool,
-    links: Vec<Link>,
+    pub(super) links: Vec<Link>,
 }
 
 /// The lines of the named notes.

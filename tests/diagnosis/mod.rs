@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use bluecone::diagnosis::{CheckModel, Limits, Minutes, Model, OutcomeModel, SuspectModel};
 use bluecone::handbook::{Handbook, Kind, Name, State};
 
+mod alike;
 mod bad;
 mod every_policy;
 mod outside_odds;

@@ -2,16 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use bluecone::diagnosis::diagnoses;
+use bluecone::diagnosis::{Node, diagnoses};
 use bluecone::pages::{Address, Extras, draw};
 use bluecone::theme::Theme;
 
 use super::*;
 
 /// Each symptom's id, its section of the page, and the whole page's size in bytes.
-fn sections() -> Vec<(String, String, usize)> {
+fn sections(limits: &Limits) -> Vec<(String, String, usize)> {
     let handbook = handbook();
-    let extras = Extras { diagnoses: diagnoses(handbook, &Limits::default()), ..Extras::default() };
+    let extras = Extras { diagnoses: diagnoses(handbook, limits), ..Extras::default() };
     let files = draw(handbook, &Theme::built_in(), &extras).expect("the theme draws");
     let one = |symptom: &bluecone::handbook::Symptom| {
         let id = &symptom.common.id;
@@ -30,9 +30,31 @@ fn between<'a>(text: &'a str, start: &str, end: char) -> Vec<&'a str> {
 }
 
 #[test]
-fn every_page_is_small_and_every_step_leads_on() {
-    for (id, section, size) in sections() {
-        assert!(size < 70_000, "{id}: {size} bytes");
+fn every_page_draws_its_whole_order() {
+    let computed = diagnoses(handbook(), &Limits::default());
+    for (id, section, size) in sections(&Limits::default()) {
+        assert!(size < 160_000, "{id}: {size} bytes");
+        let nodes = &computed[&Name::new(Kind::Symptom, &id)].policy.nodes;
+        let asked = nodes.iter().filter(|node| matches!(node, Node::Ask(_))).count();
+        let drawn = section.matches("<li id=\"step-").count();
+        println!("{id}: {asked} steps, {drawn} drawn, {size} bytes");
+        assert!(drawn <= asked && drawn >= asked.min(18), "{id}: {drawn} of {asked}");
+        assert!(!section.contains("id=\"rest\""), "{id}: a list for lines without a step, though none leads to none");
+    }
+}
+
+#[test]
+fn every_step_leads_on() {
+    check_lines(sections(&Limits::default()));
+    // An order that is written out in part only: lines lead to the list of what is left.
+    let short = sections(&Limits { situations: 20, steps: 6, ..Limits::default() });
+    let listed = short.iter().filter(|(_, section, _)| section.contains("id=\"rest\"")).count();
+    assert!(listed > 5, "{listed}");
+    check_lines(short);
+}
+
+fn check_lines(sections: Vec<(String, String, usize)>) {
+    for (id, section, _) in sections {
         let steps: BTreeSet<&str> = between(&section, "<li id=\"step-", '"').into_iter().collect();
         let jumps: BTreeSet<&str> = between(&section, "href=\"#step-", '"').into_iter().collect();
         assert!(jumps.is_subset(&steps), "{id}: {jumps:?} lead beyond {steps:?}");
@@ -62,7 +84,7 @@ fn every_page_is_small_and_every_step_leads_on() {
 #[test]
 fn the_sums_on_the_page_are_those_of_the_policy() {
     let computed = diagnoses(handbook(), &Limits::default());
-    for (id, section, _) in sections() {
+    for (id, section, _) in sections(&Limits::default()) {
         let policy = &computed[&Name::new(Kind::Symptom, &id)].policy;
         let figures = between(&section, "<b class=\"figure\">", '<');
         let written = policy.written_minutes.expect("few enough cases");
