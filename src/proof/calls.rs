@@ -27,26 +27,20 @@ pub fn calls(source: SourceId, text: &str, handbook: &Handbook, problems: &mut P
         Err(_) => return Vec::new(), // the text is UTF-8, and memory does not fail to be read
     };
     let titles_at = text_from + titles.position().map_or(0, |position| position.byte() as usize);
-    let mut columns = [0; COLUMNS.len()];
-    let mut all_there = true;
-    for (column, place) in COLUMNS.iter().zip(&mut columns) {
-        match titles.iter().position(|title| title.eq_ignore_ascii_case(column)) {
-            Some(at) => *place = at,
-            None => {
-                all_there = false;
-                let message = format!("expected the columns {}, found no `{column}`", COLUMNS.map(|name| format!("`{name}`")).join(", "));
-                let mut diagnostic = Diagnostic::new(Code::RecordRow, line(source, text, titles_at), message);
-                if let Some(near) = crate::diagnostic::nearest(column, titles.iter()) {
-                    diagnostic = diagnostic.hint(format!("is `{near}` meant to be `{column}`?"));
-                }
-                problems.add(diagnostic);
+    let columns = match columns(&titles) {
+        Ok(columns) => columns,
+        Err(found) => {
+            for (message, hint) in found {
+                let diagnostic = Diagnostic::new(Code::RecordRow, line(source, text, titles_at), message);
+                problems.add(if let Some(hint) = hint { diagnostic.hint(hint) } else { diagnostic });
             }
+            return Vec::new();
         }
-    }
+    };
     let mut calls = Vec::new();
     let mut record = StringRecord::new();
     let mut told = 0;
-    while all_there && reader.read_record(&mut record).unwrap_or(false) {
+    while reader.read_record(&mut record).unwrap_or(false) {
         let start = text_from + record.position().map_or(0, |position| position.byte() as usize);
         let row = Row { source, text, start: start + text[start..].len() - text[start..].trim_start().len(), record: &record, columns };
         let mut found = Problems::default();
@@ -60,6 +54,32 @@ pub fn calls(source: SourceId, text: &str, handbook: &Handbook, problems: &mut P
         }
     }
     calls
+}
+
+/// Where each of the columns stands in the row of titles, or what is wrong with it: message and hint.
+fn columns(titles: &StringRecord) -> Result<[usize; COLUMNS.len()], Vec<(String, Option<String>)>> {
+    let all = COLUMNS.map(|name| format!("`{name}`")).join(", ");
+    let at = |column: &str| titles.iter().position(|title| title.eq_ignore_ascii_case(column));
+    let places = COLUMNS.map(at);
+    if places.iter().all(Option::is_none) {
+        let other = [';', '\t', '|'].into_iter().find(|mark| {
+            let cells: Vec<&str> = titles.iter().flat_map(|title| title.split(*mark)).map(str::trim).collect();
+            COLUMNS.iter().filter(|column| cells.iter().any(|cell| cell.eq_ignore_ascii_case(column))).count() > 1
+        });
+        return Err(vec![match other {
+            Some(mark) => {
+                let shown = if mark == '\t' { "a tab".to_owned() } else { format!("`{mark}`") };
+                (format!("expected cells parted by commas, found {shown}"), Some("save the list with commas between the cells".to_owned()))
+            }
+            None => (format!("expected a row of titles with {all}, found none of them"), None),
+        }]);
+    }
+    let missing = COLUMNS.iter().zip(&places).filter(|(_, place)| place.is_none()).map(|(column, _)| {
+        let near = crate::diagnostic::nearest(column, titles.iter());
+        (format!("expected the columns {all}, found no `{column}`"), near.map(|near| format!("is `{near}` meant to be `{column}`?")))
+    });
+    let missing: Vec<_> = missing.collect();
+    if missing.is_empty() { Ok(places.map(Option::unwrap_or_default)) } else { Err(missing) }
 }
 
 struct Row<'a> {
