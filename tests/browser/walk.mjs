@@ -342,10 +342,20 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
   const { page, wrongs, close } = await browser(site, { ...PHONE, javaScriptEnabled: false });
   await report.step('without a script the order is there', async () => {
     await open(page, 'igniter-stays-dark');
-    const [first, rest] = [page.locator('.plan').first(), page.locator('.plan-rest')];
-    if (await rest.count()) {
-      await rest.locator('summary').click();
-      if (!(await rest.locator('.plan > li').last().isVisible())) throw new Error('the later steps do not open');
+    const [first, folds] = [page.locator('.plan').first(), await page.locator('.plan-rest').all()];
+    if (folds.length !== 2) throw new Error(`${folds.length} folds of later steps`);
+    const seen = (fold) => fold.locator('.plan > li').last().evaluate((step) => step.checkVisibility());
+    for (const fold of folds) {
+      if (await seen(fold)) throw new Error('a fold is open from the beginning');
+    }
+    await page.emulateMedia({ media: 'print' });
+    for (const fold of folds) {
+      if (!(await seen(fold))) throw new Error('later steps are not on paper');
+    }
+    await page.emulateMedia({ media: 'screen' });
+    for (const fold of folds) {
+      await fold.locator('summary').click();
+      if (!(await seen(fold))) throw new Error('the later steps do not open');
     }
     if (!(await first.isVisible()) || (await page.locator('.walk').isVisible())) throw new Error('no order, or an empty frame');
   });
