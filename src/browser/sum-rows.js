@@ -20,12 +20,15 @@
     const blank = one(place, "blank").content.firstElementChild;
     const drawn = all(place, "line-row").map((row) => row.cloneNode(true));
     const table = sheet.querySelector(`[data-table="${id}"]`);
+    const body = table && one(table, "results");
+    /** The rows as the table shows them. @type {object[]} */
+    const listed = [];
     const least = Number(place.dataset.least);
     const most = Number(place.dataset.most);
     const shows = (place.dataset.shows || "").split(" ");
     /** What the address keeps of the number of rows. */
     const count = { value: String(drawn.length), defaultValue: String(drawn.length) };
-    /** @type {{row: HTMLElement, cells: any[]}[]} */
+    /** @type {{row: HTMLElement, cells: any[], worked?: any}[]} */
     let rows = [];
 
     /** Ids hold the row's number. @param {HTMLElement} row @param {number} at */
@@ -111,8 +114,11 @@
       show(worked) {
         const says = one(place, "list-says");
         if (says.textContent !== worked.says) says.textContent = worked.says;
-        worked.rows.forEach(({ title, inputs, steps }, at) => {
-          const { row, cells } = rows[at];
+        worked.rows.forEach((line, at) => {
+          const { row, cells, worked } = rows[at];
+          // The same object shows the same.
+          if (line === worked) return;
+          const { title, inputs, steps } = (rows[at].worked = line);
           for (const name of all(row, "row-title")) if (name.textContent !== title) name.textContent = title;
           const results = steps.filter(({ id, value }) => value !== null && shows.includes(id)).map((step) => step.shown);
           one(row, "row-shows").textContent = results.join(" · ");
@@ -120,20 +126,25 @@
           // What is wrong is seen.
           if (inputs.some((input) => input.counts && input.says)) one(row, "fold").open = true;
         });
-        const body = table && one(table, "results");
-        body?.replaceChildren(
-          ...worked.rows.map(({ title, steps }) => {
-            const line = document.createElement("tr");
-            const cell = (kind, text) => line.appendChild(Object.assign(document.createElement(kind), { textContent: text }));
-            cell("th", title).setAttribute("scope", "row");
-            for (const step of steps) {
-              const idle = step.says.endsWith("count here.");
-              const lacks = step.value === null && !idle;
-              cell("td", lacks ? step.says : idle ? "–" : step.shown).classList.toggle("lacks", lacks);
-            }
-            return line;
-          }),
-        );
+      },
+      /** The table of what came out, row by row. */
+      draw(worked) {
+        if (!body) return;
+        while (body.children.length > worked.rows.length) body.lastElementChild.remove();
+        worked.rows.forEach((row, at) => {
+          if (listed[at] === row && at < body.children.length) return;
+          listed[at] = row;
+          const line = document.createElement("tr");
+          const cell = (kind, text) => line.appendChild(Object.assign(document.createElement(kind), { textContent: text }));
+          cell("th", row.title).setAttribute("scope", "row");
+          for (const step of row.steps) {
+            const idle = step.says.endsWith("count here.");
+            const lacks = step.value === null && !idle;
+            cell("td", lacks ? step.says : idle ? "–" : step.shown).classList.toggle("lacks", lacks);
+          }
+          if (at < body.children.length) body.children[at].replaceWith(line);
+          else body.append(line);
+        });
       },
       /** What is wrong in it, for the line above the results. */
       wrong: (worked) => [

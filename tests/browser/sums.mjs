@@ -43,7 +43,11 @@ async function enter(page, id, value) {
     else await page.keyboard.insertText(text);
   }
   if (unit) await field.locator('[data-unit]').selectOption(unit);
+  await frame(page);
 }
+
+/** The working's numbers, tables and drawings come with the frame after a key. */
+const frame = page => page.evaluate(() => new Promise(requestAnimationFrame));
 
 /** What the page shows: every step that has a value, and the severity of every verdict. */
 const shown = page =>
@@ -369,10 +373,14 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
             if (entry.value !== given[field.dataset.input]) return;
           }
           sheet.querySelector('[data-entry]').dispatchEvent(new Event('input', { bubbles: true }));
-          for (const step of steps) {
+          // The result stands at once; the working comes with the next frame, and at once when the page is printed.
+          const result = item => (item.querySelector('[data-value]').hidden ? '' : item.querySelector('[data-value]').textContent);
+          const results = steps.map(step => result(sheet.querySelector(`[data-step="${step.id}"]`)));
+          dispatchEvent(new Event('beforeprint'));
+          for (const [place, step] of steps.entries()) {
             const item = sheet.querySelector(`[data-step="${step.id}"]`);
             const line = [...item.querySelectorAll('[data-line]')].filter(line => !line.hidden).map(line => line.textContent).join();
-            const shown = item.querySelector('[data-value]').hidden ? '' : item.querySelector('[data-value]').textContent;
+            const shown = results[place];
             if (shown !== step.shown || line !== (step.working ? '= ' + step.working : '')) wrong.push({ given, step, shown, line });
           }
         });
