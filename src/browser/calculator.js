@@ -98,8 +98,19 @@
     const steps = all(sheet, "step").map(stepOf);
     const verdicts = all(sheet, "verdict").map(verdictOf);
     const [means, chart, drawing, spoken, wrongs, note] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
-    const systems = { us: written.steps, si: written.steps.map((label, at) => metric(label, steps[at].place.dataset)) };
-    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true)) : [];
+    const us = { steps: written.steps, lists: written.lists };
+    const si = {
+      steps: us.steps.map((label, at) => metric(label, steps[at].place.dataset)),
+      lists: us.lists.map((list) => {
+        const parts = all(sheet, "row-step").filter((part) => part.closest(`[data-table="${list.id}"]`));
+        return { ...list, steps: list.steps.map((label, at) => metric(label, parts[at].dataset)) };
+      }),
+    };
+    /** The system that the reader asked for, if any. */
+    let system = "";
+    const suit = (fields, labels) => system && fields.forEach((field, at) => convert(field, labels[at].units, system));
+    const suitRow = (cells, id) => suit(cells, written.lists.find((list) => list.id === id)?.inputs);
+    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow) : [];
     const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
     let [later, frame] = [0, 0];
@@ -121,6 +132,7 @@
     function work(touched) {
       const texts = given();
       const worked = sums.work(id, written, texts);
+      fields.forEach((field, at) => showRange(field, written.inputs[at]));
       /** @type {Record<string, string>} */
       const shown = {};
       const wrong = [];
@@ -130,7 +142,7 @@
         if (input.counts && input.says) wrong.push(`“${fields[at].title}”: ${input.says}`);
       });
       worked.lists.forEach((list, at) => {
-        lists[at].show(list);
+        lists[at].show(list, (cell, place) => showRange(cell, written.lists[at].inputs[place]));
         wrong.push(...lists[at].wrong(list));
       });
       worked.steps.forEach((step, at) => {
@@ -174,13 +186,17 @@
       return at < 0 ? "" : `${written.steps[at].title}: ${worked.steps[at].shown}.`;
     }
 
-    /** Shows steps in the units of a system; fields keep their quantity. @param {string} system @param {boolean} fieldsToo */
-    function switchTo(system, fieldsToo) {
-      written.steps = systems[system];
-      if (fieldsToo) fields.forEach((field, at) => convert(field, written.inputs[at].units, system));
+    /** Shows steps in the units of a system; fields keep their quantity. @param {string} wanted @param {boolean} fieldsToo */
+    function switchTo(wanted, fieldsToo) {
+      Object.assign(written, wanted === "si" ? si : us);
+      if (fieldsToo) {
+        system = wanted;
+        suit(fields, written.inputs);
+        for (const list of lists) list.suit();
+      }
       for (const radio of form.querySelectorAll("[name=system]")) {
         const button = /** @type {HTMLInputElement} */ (radio);
-        button.checked = button.value === system;
+        button.checked = button.value === wanted;
       }
     }
 
@@ -251,7 +267,29 @@
     entry: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(place, "entry")),
     unit: /** @type {HTMLSelectElement | null} */ (one(place, "unit")),
     says: one(place, "says"),
+    range: one(place, "range"),
+    /** The unit that the range is told in. */
+    told: 0,
   });
+
+  /**
+   * Tells the range in the unit that is chosen; in another than the main one to four figures, none of them outside.
+   * @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label
+   */
+  function showRange(field, { units, from, to, whole }) {
+    const { range, unit: list, told } = field;
+    if (!list || !range || list.selectedIndex === told) return;
+    field.told = list.selectedIndex;
+    const { kit, format } = sums;
+    const [main, unit] = [units[0], units[field.told]];
+    const edge = (number, round) => {
+      const there = unit === main ? number : kit.fromBase(unit, kit.toBase(main, number));
+      if (unit === main || !there) return kit.typedAs(unit, there);
+      const step = 10 ** (Math.floor(Math.log10(Math.abs(there))) - 3);
+      return `${format(round(there, step), undefined, 4)}\u00a0${unit.shown}`;
+    };
+    range.textContent = `${whole ? "Whole number from" : "From"} ${edge(from, kit.up)} to ${edge(to, kit.down)}.`.replace(/\.\.$/, ".");
+  }
 
   /** @param {HTMLElement} place */
   const stepOf = (place) => ({
