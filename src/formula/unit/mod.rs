@@ -57,15 +57,7 @@ const SCALE: &str = "a temperature on a scale cannot be part of another unit";
 impl Unit {
     /// The unit of plain numbers.
     pub fn one() -> Self {
-        Self {
-            code: "1".into(),
-            shown: "".into(),
-            dimension: Dimension::NONE,
-            offset: 0.0,
-            numerator: 1.0,
-            denominator: 1.0,
-            point: false,
-        }
+        Self { code: "1".into(), shown: "".into(), dimension: Dimension::NONE, offset: 0.0, numerator: 1.0, denominator: 1.0, point: false }
     }
 
     /// Reads a UCUM code (`[in_i'H2O]`, `V.A`, `kW.h`, `m3/h`) or a spelling of the trade (`in. w.c.`, `VA`, `µA`, `ft³/h`).
