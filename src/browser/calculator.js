@@ -14,9 +14,14 @@
   /** @param {ParentNode} root @param {string} name @returns {HTMLElement | null} */
   const one = (root, name) => root.querySelector(`[data-${name}]`);
 
+  /** What was written last: looking it up costs less than asking the page. @type {WeakMap<HTMLElement, string>} */
+  const said = new WeakMap();
+
   /** Writes only what is new: a browser lays out the page again for each change. @param {HTMLElement | null} element @param {string} text */
   function say(element, text) {
-    if (element && element.textContent !== text) element.textContent = text;
+    if (!element || said.get(element) === text) return;
+    said.set(element, text);
+    if (element.textContent !== text) element.textContent = text;
   }
 
   /** @param {HTMLElement | null} element @param {boolean} hidden */
@@ -57,6 +62,10 @@
     none: step.dataset.none ?? null,
   });
 
+  /** The label in metric units, if the step has some. @param {import("./sums").StepLabel} label @param {DOMStringMap} of @returns {import("./sums").StepLabel} */
+  const metric = (label, { metric, metricShown = "" }) =>
+    metric ? { ...label, unit: { shown: metricShown, code: "", scale: scale(metric) }, digits: null } : label;
+
   /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
   const labels = (sheet) => ({
     inputs: all(sheet, "input").map(inputLabel),
@@ -89,11 +98,24 @@
     const steps = all(sheet, "step").map(stepOf);
     const verdicts = all(sheet, "verdict").map(verdictOf);
     const [means, chart, drawing, spoken, wrongs, note] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
-    const own = written.steps.map(({ unit, digits }) => ({ unit, digits }));
-    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true)) : [];
+    const us = { steps: written.steps, lists: written.lists };
+    const si = {
+      steps: us.steps.map((label, at) => metric(label, steps[at].place.dataset)),
+      lists: us.lists.map((list) => {
+        const parts = all(sheet, "row-step").filter((part) => part.closest(`[data-table="${list.id}"]`));
+        return { ...list, steps: list.steps.map((label, at) => metric(label, parts[at].dataset)) };
+      }),
+    };
+    /** The system that the reader asked for, if any. */
+    let system = "";
+    const suit = (fields, labels) => system && fields.forEach((field, at) => convert(field, labels[at].units, system));
+    const suitRow = (cells, id) => suit(cells, written.lists.find((list) => list.id === id)?.inputs);
+    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow) : [];
     const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
-    let later = 0;
+    let [later, frame] = [0, 0];
+    /** What a frame still has to draw. @type {() => void} */
+    let draw = () => {};
 
     function given() {
       /** @type {import("./sums").Given} */
@@ -103,20 +125,28 @@
       return texts;
     }
 
-    /** @param {boolean} touched whether the reader changed something, which the address then keeps */
+    /**
+     * Results, verdicts and sentences are written at once; numbers in the working, tables and drawings with the next frame.
+     * @param {boolean} touched whether the reader changed something, which the address then keeps
+     */
     function work(touched) {
       const texts = given();
       const worked = sums.work(id, written, texts);
-      plot?.(written, texts);
+      fields.forEach((field, at) => showRange(field, written.inputs[at]));
       /** @type {Record<string, string>} */
       const shown = {};
+      const wrong = [];
       worked.inputs.forEach((input, at) => {
         showInput(fields[at], input);
         shown[input.id] = input.shown;
+        if (input.counts && input.says) wrong.push(`“${fields[at].title}”: ${input.says}`);
       });
-      worked.lists.forEach((list, at) => lists[at].show(list));
+      worked.lists.forEach((list, at) => {
+        lists[at].show(list, (cell, place) => showRange(cell, written.lists[at].inputs[place]));
+        wrong.push(...lists[at].wrong(list));
+      });
       worked.steps.forEach((step, at) => {
-        showStep(steps[at], step, shown);
+        showStep(steps[at], step);
         // A step that solves for an input has its name, and nothing to say where the input is given.
         if (step.value !== null || !(step.id in shown)) shown[step.id] = step.shown;
       });
@@ -124,20 +154,24 @@
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
       hide(means, verdicts.every(({ place }) => place.hidden));
-      if (chart && worked.timeline) showChart(chart, worked.timeline);
-      if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
-      const wrong = worked.inputs
-        .map((input, at) => (input.counts && input.says ? `“${fields[at].title}”: ${input.says}` : ""))
-        .filter(Boolean)
-        .concat(worked.lists.flatMap((list, at) => lists[at].wrong(list)));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
       hide(wrongs, !wrong.length);
-      // Once the typing pauses, so that a screen reader is not interrupted at every key, nor the address rewritten.
-      clearTimeout(later);
-      later = setTimeout(() => {
-        say(spoken, wrong[0] || summary(worked));
-        if (touched) link.show(link.write(everyField()));
-      }, 700);
+      draw = () => {
+        cancelAnimationFrame(frame);
+        [frame, draw] = [0, () => {}];
+        worked.steps.forEach((step, at) => showLines(steps[at], step, shown));
+        worked.lists.forEach((list, at) => lists[at].draw(list));
+        if (chart && worked.timeline) showChart(chart, worked.timeline);
+        if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
+        plot?.(written, texts);
+        // Once the typing pauses, so that a screen reader is not interrupted at every key, nor the address rewritten.
+        clearTimeout(later);
+        later = setTimeout(() => {
+          say(spoken, wrong[0] || summary(worked));
+          if (touched) link.show(link.write(everyField()));
+        }, 700);
+      };
+      if (!frame) frame = requestAnimationFrame(() => draw());
     }
 
     /** What came out, as one sentence for a screen reader: the verdicts, or the last step. */
@@ -152,18 +186,17 @@
       return at < 0 ? "" : `${written.steps[at].title}: ${worked.steps[at].shown}.`;
     }
 
-    /** Shows steps in the units of a system; fields keep their quantity. @param {string} system @param {boolean} fieldsToo */
-    function switchTo(system, fieldsToo) {
-      written.steps.forEach((label, at) => {
-        const { metric, metricShown } = steps[at].place.dataset;
-        const partner = system === "si" && metric ? { shown: metricShown || "", code: "", scale: scale(metric) } : null;
-        label.unit = partner || own[at].unit;
-        label.digits = partner ? null : own[at].digits;
-      });
-      if (fieldsToo) fields.forEach((field, at) => convert(field, written.inputs[at].units, system));
+    /** Shows steps in the units of a system; fields keep their quantity. @param {string} wanted @param {boolean} fieldsToo */
+    function switchTo(wanted, fieldsToo) {
+      Object.assign(written, wanted === "si" ? si : us);
+      if (fieldsToo) {
+        system = wanted;
+        suit(fields, written.inputs);
+        for (const list of lists) list.suit();
+      }
       for (const radio of form.querySelectorAll("[name=system]")) {
         const button = /** @type {HTMLInputElement} */ (radio);
-        button.checked = button.value === system;
+        button.checked = button.value === wanted;
       }
     }
 
@@ -196,6 +229,7 @@
         link.show("");
       }, 0),
     );
+    window.addEventListener("beforeprint", () => draw());
     window.addEventListener("hashchange", () => {
       if (location.hash.startsWith("#sum?")) open(location.hash);
     });
@@ -233,7 +267,29 @@
     entry: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(place, "entry")),
     unit: /** @type {HTMLSelectElement | null} */ (one(place, "unit")),
     says: one(place, "says"),
+    range: one(place, "range"),
+    /** The unit that the range is told in. */
+    told: 0,
   });
+
+  /**
+   * Tells the range in the unit that is chosen; in another than the main one to four figures, none of them outside.
+   * @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label
+   */
+  function showRange(field, { units, from, to, whole }) {
+    const { range, unit: list, told } = field;
+    if (!list || !range || list.selectedIndex === told) return;
+    field.told = list.selectedIndex;
+    const { kit, format } = sums;
+    const [main, unit] = [units[0], units[field.told]];
+    const edge = (number, round) => {
+      const there = unit === main ? number : kit.fromBase(unit, kit.toBase(main, number));
+      if (unit === main || !there) return kit.typedAs(unit, there);
+      const step = 10 ** (Math.floor(Math.log10(Math.abs(there))) - 3);
+      return `${format(round(there, step), undefined, 4)}\u00a0${unit.shown}`;
+    };
+    range.textContent = `${whole ? "Whole number from" : "From"} ${edge(from, kit.up)} to ${edge(to, kit.down)}.`.replace(/\.\.$/, ".");
+  }
 
   /** @param {HTMLElement} place */
   const stepOf = (place) => ({
@@ -265,8 +321,20 @@
     list.selectedIndex = there;
   }
 
+  /** What shows each part, as last given: the same object shows the same. @type {WeakMap<object, object>} */
+  const shows = new WeakMap();
+
+  /** @param {object} parts @param {object} worked */
+  function news(parts, worked) {
+    const news = shows.get(parts) !== worked;
+    if (news) shows.set(parts, worked);
+    return news;
+  }
+
   /** @param {ReturnType<fieldOf>} field */
-  function showInput({ place, entry, says }, input) {
+  function showInput(field, input) {
+    if (!news(field, input)) return;
+    const { place, entry, says } = field;
     const wrong = input.counts ? input.says : "";
     hide(place, !input.counts);
     say(says, wrong);
@@ -274,25 +342,33 @@
     else if (!entry.hasAttribute("aria-invalid")) entry.setAttribute("aria-invalid", "true");
   }
 
-  /** @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps */
-  function showStep({ place, value, says, lines }, step, shown) {
+  /** @param {ReturnType<stepOf>} parts */
+  function showStep(parts, step) {
+    if (!news(parts, step)) return;
+    const { place, value, says } = parts;
     say(value, step.shown);
     hide(value, !step.shown);
     say(says, step.says);
     hide(says, !step.says);
+    if (place.classList.contains("step-none") !== (step.value === null)) place.classList.toggle("step-none");
+    hide(place, idle(step.says));
+  }
+
+  /** @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps */
+  function showLines({ lines }, step, shown) {
     lines.forEach(({ line, names }, at) => {
       const here = step.value !== null && at === step.branch;
       hide(line, !here);
       if (here) for (const { name, of } of names) say(name, shown[of]);
     });
-    if (place.classList.contains("step-none") !== (step.value === null)) place.classList.toggle("step-none");
-    hide(place, idle(step.says));
   }
 
   /** @param {ReturnType<verdictOf>} parts @param {{value: number | null, says: string}} verdict @param {string} shown what is judged */
-  function showVerdict({ place, value, bands, none }, verdict, shown) {
-    hide(place, idle(verdict.says));
+  function showVerdict(parts, verdict, shown) {
+    const { place, value, bands, none } = parts;
     say(value, shown);
+    if (!news(parts, verdict)) return;
+    hide(place, idle(verdict.says));
     bands.forEach((band, at) => hide(band, at !== verdict.value));
     hide(none, verdict.value !== null);
     say(none, verdict.says);
@@ -311,6 +387,7 @@
 
   /** @param {HTMLElement} place @param {{value: any[] | null, says: string}} timeline */
   function showChart(place, timeline) {
+    if (!news(place, timeline)) return;
     const segments = timeline.value || [];
     const titles = all(place, "lane").map((lane) => lane.dataset.lane || "");
     const picture = one(place, "picture");

@@ -52,22 +52,34 @@
     return { title, f };
   }
 
-  /** @type {import("./sums").WorkLists} */
-  kit.lists = (labels, lists, given, v) =>
+  const same = (some, others) => some.length === others.length && some.every((one, at) => one === others[at]);
+
+  /** @type {import("./sums").WorkLists} Rows in which nothing changed stay the same objects, and so does a list of such rows. */
+  kit.lists = (labels, lists, given, { v, put, memo }) =>
     labels.map((list) => {
       const { when, steps } = lists[list.id];
       const typed = given[list.id];
       const { least, most } = list;
       const wrong = typed.length < least || typed.length > most;
+      const last = memo(list);
+      last.names = last.names || [];
       const rows = typed.slice(0, most).map((row, at) => {
-        const { v: f, put } = kit.names();
-        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], put, v, f));
-        const worked = list.steps.map((label) => kit.step(label, steps[label.id], put, v, f));
-        const called = inputs.find(({ id, counts, shown }) => id === list.called && counts && shown);
-        return { title: `${list.row} ${at + 1}${called ? ": " + called.shown : ""}`, inputs, steps: worked };
+        const own = (last.names[at] = last.names[at] || { ...kit.names(), parts: [] });
+        const { v: f } = own;
+        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], own, v, f));
+        const worked = list.steps.map((label) => kit.step(label, steps[label.id], own, v, f));
+        const parts = [...inputs, ...worked];
+        if (!same(parts, own.parts)) {
+          const called = inputs.find(({ id, counts, shown }) => id === list.called && counts && shown);
+          const title = `${list.row} ${at + 1}${called ? ": " + called.shown : ""}`;
+          Object.assign(own, { parts, row: { title, inputs, steps: worked }, seen: needed(list, title, parts) });
+        }
+        return own;
       });
-      const seen = { title: list.title, rows: rows.map(({ title, inputs, steps }) => needed(list, title, [...inputs, ...steps])) };
-      Object.defineProperty(v, list.id, { get: () => (wrong ? lack(`It needs “${list.title}”, which has no value.`) : seen), configurable: true });
-      return { id: list.id, rows, says: wrong ? (least === most ? `Give ${least} rows.` : `Give from ${least} to ${most} rows.`) : "" };
+      const seen = rows.map((own) => own.seen);
+      if (!last.seen || !same(seen, last.seen.rows)) last.seen = { title: list.title, rows: seen };
+      put(list, wrong ? null : last.seen, "has no value");
+      const says = wrong ? (least === most ? `Give ${least} rows.` : `Give from ${least} to ${most} rows.`) : "";
+      return { id: list.id, rows: rows.map((own) => own.row), says };
     });
 })();

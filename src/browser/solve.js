@@ -10,17 +10,18 @@
   const alike = ([a, b]) => Math.abs(a - b) <= SOLVED * Math.max(Math.abs(a), Math.abs(b));
 
   /** @type {import("./sums").Solved} The step that solves for an input; it does not count where the input is given. */
-  kit.solved = (label, input, worked, { left, right }, step, put, v) => {
-    const none = (says, put) => kit.step(label, () => lack(says), put, v);
-    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, () => {});
-    let found = kit.step(label, step, put, v);
+  kit.solved = (label, input, worked, { left, right }, step, own) => {
+    const { v } = own;
+    const none = (says, own) => kit.anew(label, () => lack(says), own, v);
+    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, { put() {} });
+    let found = kit.anew(label, step, own, v);
     if (found.value !== null) {
       const sides = attempt(() => [left, right].map((side) => finite(side(v)))).value;
       const main = input.units[0];
       const outside = below(found.value, toBase(main, input.from)) || below(toBase(main, input.to), found.value);
       const range = `this sum takes ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`;
-      if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, put);
-      else if (outside) found = none(`It comes to ${found.shown}, and ${range}`, put);
+      if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, own);
+      else if (outside) found = none(`It comes to ${found.shown}, and ${range}`, own);
     }
     // The working of other steps shows it in the input's place.
     worked.shown = found.shown;

@@ -12,20 +12,24 @@
 
   /**
    * @param {HTMLElement} place @param {HTMLElement} sheet @param {any} fieldOf
-   * @param {any} showInput @param {() => void} changed
+   * @param {any} showInput @param {() => void} changed @param {(cells: any[], list: string) => void} suit puts cells into the page's units
    */
-  function list(place, sheet, fieldOf, showInput, changed) {
+  function list(place, sheet, fieldOf, showInput, changed, suit) {
     const id = place.dataset.list || "";
     const holder = one(place, "rows");
     const blank = one(place, "blank").content.firstElementChild;
     const drawn = all(place, "line-row").map((row) => row.cloneNode(true));
     const table = sheet.querySelector(`[data-table="${id}"]`);
+    const body = table && one(table, "results");
+    const heads = table ? Array.from(table.querySelectorAll("thead th"), (head) => head.textContent).slice(1) : [];
+    /** The rows as the table shows them. @type {object[]} */
+    const listed = [];
     const least = Number(place.dataset.least);
     const most = Number(place.dataset.most);
     const shows = (place.dataset.shows || "").split(" ");
     /** What the address keeps of the number of rows. */
     const count = { value: String(drawn.length), defaultValue: String(drawn.length) };
-    /** @type {{row: HTMLElement, cells: any[]}[]} */
+    /** @type {{row: HTMLElement, cells: any[], worked?: any}[]} */
     let rows = [];
 
     /** Ids hold the row's number. @param {HTMLElement} row @param {number} at */
@@ -68,6 +72,7 @@
         cells[at].entry.value = start(from.entry);
         if (from.unit) cells[at].unit.value = start(from.unit);
       });
+      suit(cells, id);
       one(row, "fold").open = true;
       changed();
       cells[0].entry.focus();
@@ -97,6 +102,8 @@
     return {
       id,
       fields,
+      /** Puts every row's fields into the page's units. */
+      suit: () => rows.forEach(({ cells }) => suit(cells, id)),
       /** What is typed, row by row. */
       given: () =>
         rows.map(({ cells }) => Object.fromEntries(cells.map(({ cell, entry, unit }) => [cell, unit ? [entry.value, unit.value] : entry.value]))),
@@ -108,11 +115,15 @@
       },
       /** The number of rows after the address was read. */
       settle: () => (count.value = String(rows.length)),
-      show(worked) {
+      show(worked, showRange) {
         const says = one(place, "list-says");
         if (says.textContent !== worked.says) says.textContent = worked.says;
-        worked.rows.forEach(({ title, inputs, steps }, at) => {
-          const { row, cells } = rows[at];
+        worked.rows.forEach((line, at) => {
+          const { row, cells, worked } = rows[at];
+          cells.forEach(showRange);
+          // The same object shows the same.
+          if (line === worked) return;
+          const { title, inputs, steps } = (rows[at].worked = line);
           for (const name of all(row, "row-title")) if (name.textContent !== title) name.textContent = title;
           const results = steps.filter(({ id, value }) => value !== null && shows.includes(id)).map((step) => step.shown);
           one(row, "row-shows").textContent = results.join(" · ");
@@ -120,20 +131,27 @@
           // What is wrong is seen.
           if (inputs.some((input) => input.counts && input.says)) one(row, "fold").open = true;
         });
-        const body = table && one(table, "results");
-        body?.replaceChildren(
-          ...worked.rows.map(({ title, steps }) => {
-            const line = document.createElement("tr");
-            const cell = (kind, text) => line.appendChild(Object.assign(document.createElement(kind), { textContent: text }));
-            cell("th", title).setAttribute("scope", "row");
-            for (const step of steps) {
-              const idle = step.says.endsWith("count here.");
-              const lacks = step.value === null && !idle;
-              cell("td", lacks ? step.says : idle ? "–" : step.shown).classList.toggle("lacks", lacks);
-            }
-            return line;
-          }),
-        );
+      },
+      /** The table of what came out, row by row. */
+      draw(worked) {
+        if (!body) return;
+        while (body.children.length > worked.rows.length) body.lastElementChild.remove();
+        worked.rows.forEach((row, at) => {
+          if (listed[at] === row && at < body.children.length) return;
+          listed[at] = row;
+          const line = document.createElement("tr");
+          const cell = (kind, text) => line.appendChild(Object.assign(document.createElement(kind), { textContent: text }));
+          cell("th", row.title).setAttribute("scope", "row");
+          row.steps.forEach((step, at) => {
+            const idle = step.says.endsWith("count here.");
+            const lacks = step.value === null && !idle;
+            const result = cell("td", lacks ? step.says : idle ? "–" : step.shown);
+            result.classList.toggle("lacks", lacks);
+            result.dataset.label = heads[at];
+          });
+          if (at < body.children.length) body.children[at].replaceWith(line);
+          else body.append(line);
+        });
       },
       /** What is wrong in it, for the line above the results. */
       wrong: (worked) => [
@@ -145,5 +163,5 @@
     };
   }
 
-  globalThis.bluecone.sumRows = (sheet, fieldOf, showInput, changed) => all(sheet, "list").map((place) => list(place, sheet, fieldOf, showInput, changed));
+  globalThis.bluecone.sumRows = (sheet, ...page) => all(sheet, "list").map((place) => list(place, sheet, ...page));
 })();

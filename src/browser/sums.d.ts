@@ -1,6 +1,7 @@
 /**
- * The shapes that sums.js works on: what a calculator's script registers, what the page holds for it in words, and what a page
- * gets back. Numbers are in SI base units where nothing else is said.
+ * The shapes that sums.js works on. A calculator's script calls `bluecone.sum(id, tables, make)` with what it registers; the page
+ * calls `bluecone.sums.work(id, labels, given)` with what it holds in words, and gets back what came out. Numbers are in SI base
+ * units where nothing else is said.
  */
 
 export type Value = number | boolean | string;
@@ -147,10 +148,19 @@ export type Solved = (
   worked: WorkedInput,
   sides: { left: Work<number>; right: Work<number> },
   step: any,
-  put: any,
-  v: Names,
+  own: Own,
 ) => WorkedStep;
-export type WorkLists = (labels: ListLabel[], lists: any, given: Given, v: Names) => WorkedList[];
+export type WorkLists = (labels: ListLabel[], lists: any, given: Given, own: Own) => WorkedList[];
+/**
+ * The values of a sum, or of a row: `v` to read them, `put` to set one, `memo` for what was worked under a label. A value carries
+ * the number of the working that changed it last, and what was worked carries the values that it read: only what hangs on a
+ * changed value is worked again, and the rest stays the same object.
+ */
+export interface Own {
+  v: Names;
+  put: (label: { id: string; title: string }, value: any, why: string, says?: string) => void;
+  memo: (label: object) => any;
+}
 export type LaySegments = (phases: Phase[], labels: PhaseLabel[], v: Names) => Segment[];
 /** Cells as printed, column by column, with a scale where the unit is not an SI base unit; `order`: the column that rises, or none. */
 export type AddTable = (

@@ -1,7 +1,6 @@
 /**
  * Works the calculators in the page as the press does: same operations, order, rounding, sentences. A test runs both side by
- * side: change both or neither. Types: sums.d.ts. A calculator's script calls `bluecone.sum(id, tables, make)`; the page calls
- * `bluecone.sums.work(id, labels, given)` with what it holds in words. Picks from tables and timelines are files of their own.
+ * side: change both or neither. Types, and who calls what: sums.d.ts. Tables, rows and timelines are files of their own.
  */
 (function () {
   "use strict";
@@ -39,7 +38,7 @@
       return (alike(ratio, nearest) ? nearest : direction(ratio)) * step;
     });
 
-  /** What formulas call; plain arithmetic stands in them as it is. */
+  /** What formulas call. */
   const kit = {
     div: (a, b) => (b === 0 ? lack("It divides by zero.") : a / b),
     raise(base, exponent) {
@@ -71,50 +70,31 @@
 
   // Numbers as shown: shortest decimal digits, to twelve figures, then half away from zero to what is shown.
 
-  function drop(digits, last) {
-    while (digits[digits.length - 1] === last) digits.pop();
-  }
-
-  function cut(figures, keep) {
-    const { digits } = figures;
-    if (keep < 0) digits.length = 0;
-    else if (keep < digits.length) {
-      const up = digits[keep] >= 5;
-      digits.length = keep;
-      if (up) {
-        drop(digits, 9);
-        if (digits.length) digits[digits.length - 1]++;
-        else {
-          digits.push(1);
-          figures.point++;
-        }
-      }
-    }
-    drop(digits, 0);
+  function cut([digits, point], keep) {
+    if (keep < 0) return ["", point];
+    let head = digits.slice(0, keep);
+    if (digits[keep] >= "5") head = String(Number(head) + 1);
+    return [head.replace(/0+$/, ""), head.length > keep ? point + 1 : point];
   }
 
   /** @type {import("./sums").Format} */
   const format = (number, decimals, significant = 3) => {
     if (!Number.isFinite(number)) return "∞";
     const [mantissa, exponent] = Math.abs(number).toExponential().split("e");
-    const figures = { digits: Array.from(mantissa.replace(".", ""), Number), point: Number(exponent) + 1 };
-    cut(figures, 12);
-    cut(figures, decimals === undefined ? significant : figures.point + decimals);
-    const { digits } = figures;
-    const zero = digits.length === 0;
-    const point = zero ? 0 : figures.point;
-    const digit = (at) => digits[at] || 0;
-    let text = "";
+    const twelve = cut([mantissa.replace(".", ""), Number(exponent) + 1], 12);
+    const [digits, place] = cut(twelve, decimals === undefined ? significant : twelve[1] + decimals);
+    const point = digits ? place : 0;
+    let text = digits.slice(0, Math.max(point, 0));
     if (point > 15 || (decimals === undefined && point < -5)) {
-      const raised = Array.from(String(point - 1), (sign) => (sign === "-" ? "⁻" : "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(sign)])).join("");
-      text = digits.join("").replace(/^.(?=.)/, "$&.") + "\u00a0×\u00a010" + raised;
+      const raised = Array.from(String(point - 1), (sign) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(sign)] || "⁻").join("");
+      text = digits.replace(/^.(?=.)/, "$&.") + "\u00a0×\u00a010" + raised;
     } else {
       const after = decimals ?? Math.max(digits.length - point, 0);
-      for (let at = 0; at < point; at++) text += (at > 0 && point > 4 && (point - at) % 3 === 0 ? "\u202f" : "") + digit(at);
-      text = text || "0";
-      if (after > 0) text += "." + Array.from({ length: after }, (_, at) => digit(point + at)).join("");
+      text = text.padEnd(point, "0") || "0";
+      if (point > 4) text = text.replace(/\B(?=(...)+$)/g, "\u202f");
+      if (after > 0) text += "." + ("0".repeat(Math.max(-point, 0)) + digits.slice(Math.max(point, 0))).padEnd(after, "0").slice(0, after);
     }
-    return number < 0 && !zero ? "−" + text : text;
+    return number < 0 && digits ? "−" + text : text;
   };
 
   const toBase = ({ scale }, number) => ((number + scale[0]) * scale[1]) / scale[2];
@@ -159,10 +139,7 @@
     return { value, shown: typedAs(unit, number) };
   };
 
-  /**
-   * A step's value and the branch that gave it. For an `if` a step is a list: conditions and values in turn, and the last value;
-   * or the name of a text first, and what it may be in the place of conditions. `f`: fields of its row.
-   */
+  /** A step's value and the branch that gave it. `f`: fields of its row. */
   function taken(step, v, f) {
     if (typeof step === "function") return [step(v, f), 0];
     const name = typeof step[0] === "string" ? step[0] : "";
@@ -173,40 +150,66 @@
     return [typeof value === "function" ? value(v, f) : value, at >> 1];
   }
 
-  /** Values by name: reading one that is missing throws its sentence. A name is defined once and then takes new values. */
+  // What does not hang on a changed input is not worked again: a value knows since which working it is as it is.
+  let now = 0;
+  let reads = [];
+
+  /** What came out last, if neither `key` nor what it read has changed since; else it is worked. */
+  function keep(memo, key, work) {
+    if (memo.key !== key || memo.reads.some(({ since }) => since > memo.at)) {
+      reads = [];
+      memo.got = work();
+      [memo.key, memo.reads, memo.at] = [key, reads, now];
+    }
+    return memo.got;
+  }
+
+  /** Values by name: reading one that is missing throws its sentence. */
   kit.names = () => {
-    const [v, values, needs] = [Object.create(null), Object.create(null), Object.create(null)];
-    const put = ({ id, title }, value, why, says = "") => {
-      if (!(id in needs)) Object.defineProperty(v, id, { get: () => values[id] ?? lack(needs[id]) });
-      values[id] = value;
-      needs[id] = /count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`;
+    const [v, values, memos] = [Object.create(null), Object.create(null), new Map()];
+    const get = (node) => {
+      reads.push(node);
+      const { value, title, why, says } = node;
+      return value ?? lack(/count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`);
     };
-    return { v, put };
+    const put = ({ id, title }, value, why, says = "") => {
+      let node = values[id];
+      if (!node) {
+        values[id] = node = { value, title, why, says, since: now };
+        Object.defineProperty(v, id, { get: () => get(node) });
+      }
+      if (node.value !== value || node.why !== why || node.says !== says) [node.value, node.why, node.says, node.since] = [value, why, says, now];
+    };
+    const memo = (label) => memos.get(label) || memos.set(label, {}).get(label);
+    return { v, put, memo };
   };
 
-  /** An input or a field of a row; `put` takes its value. Steps alike. */
-  kit.input = (label, when, typed, put, v, f) => {
-    const counts = !when || attempt(() => when(v, f)).value === true;
-    const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
-    const { value, shown } = got || { value: null, shown: "" };
-    put(label, counts ? value : null, counts ? "has no value" : "does not count here");
-    return { id: label.id, value, says, shown, counts };
+  /** An input or a field of a row; `own` takes its value. Steps alike. */
+  kit.input = (label, when, typed, { put, memo }, v, f) => {
+    const input = keep(memo(label), String(typed), () => {
+      const counts = !when || attempt(() => when(v, f)).value === true;
+      const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
+      return { id: label.id, value: null, says, shown: "", ...got, counts };
+    });
+    put(label, input.counts ? input.value : null, input.counts ? "has no value" : "does not count here");
+    return input;
   };
 
-  kit.step = (label, step, put, v, f) => {
+  /** A step, anew. */
+  kit.anew = (label, step, { put }, v, f) => {
     const { id, digits } = label;
     const unit = label.unit || PLAIN;
     const { value: got, says } = attempt(() => {
       const [value, branch] = taken(step, v, f);
-      const number = typeof value === "number" ? finite(fromBase(unit, finite(value))) : null;
-      return { value, branch, number };
+      return [value, branch, typeof value === "number" ? finite(fromBase(unit, finite(value))) : null];
     }, label.none);
-    const { value, branch, number } = got || { value: null, branch: 0, number: null };
+    const [value, branch, number] = got || [null, 0, null];
     const words = value === true ? "yes" : value === false ? "no" : value ?? "";
     const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
     put(label, value, "has no value", says);
     return { id, value, says, number, shown, branch };
   };
+  kit.step = (label, step, own, v, f) => keep(own.memo(label), "", () => kit.anew(label, step, own, v, f));
 
   const placeOf = (edge, v) => (typeof edge === "function" ? finite(edge(v)) : edge);
 
@@ -221,31 +224,33 @@
   const sums = Object.create(null);
   const views = Object.create(null);
 
-  /** @type {import("./sums").WorkSum} */
+  /** @type {import("./sums").WorkSum} What is as it was in the working before is the same object. */
   const work = (id, labels, given) => {
     const { when = {}, solve, lists, steps, edges = {}, phases, drawing = {} } = sums[id];
-    const { v, put } = (views[id] = views[id] || kit.names());
-    const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], put, v));
+    const own = (views[id] = views[id] || kit.names());
+    const { v, memo } = own;
+    now++;
+    const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], own, v));
     const worked = [];
     // Steps that solve for an input have its name and come first.
-    const unknown = ({ id }) => (solve ? labels.inputs.findIndex((input) => input.id === id) : -1);
-    for (const label of labels.steps) {
-      const at = unknown(label);
-      if (at >= 0) worked.push(kit.solved(label, labels.inputs[at], inputs[at], solve, steps[label.id], put, v));
+    for (const label of solve ? labels.steps : []) {
+      const at = labels.inputs.findIndex(({ id }) => id === label.id);
+      if (at >= 0) worked.push(kit.solved(label, labels.inputs[at], inputs[at], solve, steps[label.id], own));
     }
-    const rows = lists ? kit.lists(labels.lists, lists, given, v) : [];
-    for (const label of labels.steps.slice(worked.length)) worked.push(kit.step(label, steps[label.id], put, v));
+    const rows = lists ? kit.lists(labels.lists, lists, given, own) : [];
+    for (const label of labels.steps.slice(worked.length)) worked.push(kit.step(label, steps[label.id], own, v));
+    const kept = (label, work) => keep(memo(label), "", () => attempt(work));
     return {
       inputs,
       lists: rows,
       steps: worked,
-      verdicts: labels.verdicts.map((label) => attempt(() => band(label, edges[label.key], v))),
-      timeline: phases ? attempt(() => kit.segments(phases, labels.phases, v)) : null,
-      drawing: labels.drawing.map(({ name, of }) => ({ name, ...attempt(() => finite(of ? v[of] : drawing[name](v))) })),
+      verdicts: labels.verdicts.map((label) => kept(label, () => band(label, edges[label.key], v))),
+      timeline: phases ? kept(labels.phases, () => kit.segments(phases, labels.phases, v)) : null,
+      drawing: labels.drawing.map((label) => ({ name: label.name, ...kept(label, () => finite(label.of ? v[label.of] : drawing[label.name](v))) })),
     };
   };
 
-  /** The edges of a verdict's bands as the last working had them. */
+  /** The edges of a verdict's bands, as last worked. */
   const edges = (id, key) => sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
 
   const bluecone = (globalThis.bluecone = globalThis.bluecone || {});

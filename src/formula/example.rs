@@ -43,7 +43,7 @@ impl Program {
             match (self.input(&name.value), self.list(&name.value), value) {
                 (Some(input), _, GivenDraft::Text(text)) => {
                     given.set(name.value.clone(), text.value.clone());
-                    if let Err(sentence) = input.read(&text.value) {
+                    if let Err(sentence) = input.read_for(&text.value, false) {
                         problems.add(
                             Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value))
                                 .hint(sentence),

@@ -1,5 +1,6 @@
 //! What the reader typed, and how it is read.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::evaluate::{Result, Value, below};
@@ -37,8 +38,11 @@ impl Given {
 /// Digits with at most one point, an exponent, a sign; narrow spaces between groups of digits. A comma is refused, since it
 /// means decimals to some and thousands to others.
 pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
-    let text: String =
-        text.trim().chars().filter(|sign| !matches!(*sign, GROUP | '\u{2009}')).map(|sign| if sign == '−' { '-' } else { sign }).collect();
+    let mut text = Cow::Borrowed(text.trim());
+    if !text.is_ascii() {
+        let signs = text.chars().filter(|sign| !matches!(*sign, GROUP | '\u{2009}'));
+        text = signs.map(|sign| if sign == '−' { '-' } else { sign }).collect::<String>().into();
+    }
     if text.is_empty() {
         return Err(sentence::EMPTY.into());
     }
@@ -96,6 +100,11 @@ impl Input {
     /// # Errors
     /// A plain sentence: not a number, a comma, a wrong unit, out of range, not whole, not a choice.
     pub fn read(&self, text: &str) -> Result<(Value, String)> {
+        self.read_for(text, true)
+    }
+
+    /// As [`read`](Self::read). `words`: whether a number's words are asked for; else they are empty.
+    pub(super) fn read_for(&self, text: &str, words: bool) -> Result<(Value, String)> {
         match &self.kind {
             InputKind::Text { choices, .. } => {
                 let wanted = text.trim();
@@ -104,23 +113,41 @@ impl Input {
                     None => Err(sentence::not_a_choice(wanted, &choices.iter().map(|choice| choice.id.as_str()).collect::<Vec<_>>())),
                 }
             }
-            InputKind::Number { units, from, to, whole, .. } => {
+            InputKind::Number { units, .. } => {
                 let (number, unit) = read_quantity(text, units)?;
-                let main = units.first().cloned().unwrap_or_else(Unit::one);
-                let base = unit.to_base(number);
-                if !base.is_finite() {
-                    return Err(sentence::LARGE.into());
-                }
-                if below(base, main.to_base(*from)) || below(main.to_base(*to), base) {
-                    let shown = |number| main.with(&format(number, TYPED));
-                    return Err(sentence::outside(&shown(*from), &shown(*to)));
-                }
-                if *whole && number != number.floor() {
-                    return Err(sentence::WHOLE.into());
-                }
-                Ok((Value::Number(base), unit.with(&format(number, TYPED))))
+                self.take(number, &unit, words)
             }
         }
+    }
+
+    /// The value that the page starts with.
+    pub(super) fn start(&self, words: bool) -> Result<(Value, String)> {
+        match &self.kind {
+            InputKind::Number { units, start, .. } => match units.first() {
+                Some(main) => self.take(*start, main, words),
+                None => self.take(*start, &Unit::one(), words),
+            },
+            InputKind::Text { .. } => self.read_for(&self.start_text(), words),
+        }
+    }
+
+    /// A number of a unit as this input's value, if it takes it.
+    fn take(&self, number: f64, unit: &Unit, words: bool) -> Result<(Value, String)> {
+        let InputKind::Number { units, from, to, whole, .. } = &self.kind else { return Err(sentence::LARGE.into()) };
+        let one = units.is_empty().then(Unit::one);
+        let main = units.first().or(one.as_ref()).unwrap_or(unit);
+        let base = unit.to_base(number);
+        if !base.is_finite() {
+            return Err(sentence::LARGE.into());
+        }
+        if below(base, main.to_base(*from)) || below(main.to_base(*to), base) {
+            let shown = |number| main.with(&format(number, TYPED));
+            return Err(sentence::outside(&shown(*from), &shown(*to)));
+        }
+        if *whole && number != number.floor() {
+            return Err(sentence::WHOLE.into());
+        }
+        Ok((Value::Number(base), if words { unit.with(&format(number, TYPED)) } else { String::new() }))
     }
 
     /// The text that the page starts with.

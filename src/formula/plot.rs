@@ -58,7 +58,7 @@ impl Program {
         let input = self.inputs.get(plot.over)?;
         let InputKind::Number { whole, .. } = &input.kind else { return None };
         let unit = self.plot_unit(plot);
-        let run = self.run(given, false);
+        let run = self.run(given, true);
         if !run.inputs[plot.over].counts {
             return Some(Err(sentence::does_not_count(&input.title)));
         }

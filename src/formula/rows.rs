@@ -78,8 +78,9 @@ impl RowList {
         let mut values: Vec<Result> = Vec::new();
         let mut texts: Vec<String> = Vec::new();
         let mut inputs = Vec::new();
-        for (field, text) in self.fields.iter().zip(given) {
-            let worked = field.work(text.as_deref(), &World { fields: &values, ..*world });
+        for (place, (field, text)) in self.fields.iter().zip(given).enumerate() {
+            let words = !world.wordless || self.called == Some(place);
+            let worked = field.work(text.as_deref(), &World { fields: &values, ..*world }, words);
             values.push(worked.as_needed(&field.title));
             texts.push(worked.shown.clone());
             inputs.push(worked);

@@ -110,7 +110,7 @@ impl Program {
         self.worked(self.run(given, true), given)
     }
 
-    /// As [`work`](Self::work), without the working in words, which is most of the effort.
+    /// As [`work`](Self::work), with values only: neither results nor the working in words, which are most of the effort.
     pub fn work_values(&self, given: &Given) -> Worked {
         self.worked(self.run(given, false), given)
     }
@@ -146,7 +146,7 @@ impl Program {
         let mut shown: Vec<String> = Vec::new();
         let mut inputs: Vec<WorkedInput> = Vec::new();
         for input in &self.inputs {
-            let worked = input.work(given.get(&input.id), &World { names: &names, ..World::default() });
+            let worked = input.work(given.get(&input.id), &World { names: &names, ..bare }, words);
             names.push(worked.as_needed(&input.title));
             shown.push(worked.shown.clone());
             inputs.push(worked);
@@ -155,11 +155,14 @@ impl Program {
         let solved = self.solve.as_ref().map_or(0, |solve| solve.unknowns.len());
         if let Some(solve) = &self.solve {
             for (step, place) in self.steps.iter().zip(&solve.unknowns) {
-                let worked = self.solve(solve, step, *place, inputs[*place].counts, &mut names, &mut shown);
-                if !inputs[*place].counts {
-                    // The working of other steps shows it in the input's place.
-                    inputs[*place].shown = worked.shown.clone();
+                if inputs[*place].counts {
+                    let named = if words { wording::names(self, None, step) } else { String::new() };
+                    steps.push(WorkedStep::none(step, sentence::does_not_count(&step.title), named));
+                    continue;
                 }
+                let worked = self.solve(solve, step, *place, words, &mut names, &mut shown);
+                // The working of other steps shows it in the input's place.
+                inputs[*place].shown = worked.shown.clone();
                 steps.push(worked);
             }
         }
@@ -184,16 +187,13 @@ impl Program {
     }
 
     /// Works an unknown out of the others and puts it in its input's place.
-    fn solve(&self, solve: &Solve, step: &Step, place: usize, given: bool, names: &mut [Result], shown: &mut [String]) -> WorkedStep {
-        if given {
-            return WorkedStep::none(step, sentence::does_not_count(&step.title), wording::names(self, None, step));
-        }
-        let mut worked = step.work(self, None, &World { names, ..World::default() }, shown, &[]);
+    fn solve(&self, solve: &Solve, step: &Step, place: usize, words: bool, names: &mut [Result], shown: &mut [String]) -> WorkedStep {
+        let mut worked = step.work(self, None, &World { names, wordless: !words, ..World::default() }, shown, &[]);
         if let Ok(value) = &worked.value {
             names[place] = Ok(value.clone());
             let [left, right] = solve.sides.each_ref().map(|side| side.number(&World { names, ..World::default() }));
             let fits = matches!((left, right), (Ok(left), Ok(right)) if alike_within(left, right, SOLVED));
-            let why = if fits { self.inputs[place].refuses(value, &worked.shown) } else { Some(sentence::nothing_fits(&step.title)) };
+            let why = if fits { self.inputs[place].refuses(step, value) } else { Some(sentence::nothing_fits(&step.title)) };
             if let Some(why) = why {
                 worked = WorkedStep::none(step, why, worked.names);
             }
@@ -275,12 +275,12 @@ impl WorkedStep {
 }
 
 impl Input {
-    /// `text`: what was typed, if anything.
-    pub(super) fn work(&self, text: Option<&str>, world: &World) -> WorkedInput {
+    /// `text`: what was typed, if anything; `words`: whether the value as shown is asked for.
+    pub(super) fn work(&self, text: Option<&str>, world: &World, words: bool) -> WorkedInput {
         let counts = self.when.as_ref().is_none_or(|when| when.work(world) == Ok(Value::Truth(true)));
         let read = match text {
-            Some(text) => self.read(text),
-            None => self.read(&self.start_text()),
+            Some(text) => self.read_for(text, words),
+            None => self.start(words),
         };
         let (value, shown) = match read {
             Ok((value, shown)) => (Ok(value), shown),
@@ -290,12 +290,12 @@ impl Input {
     }
 
     /// Why a value that was worked out is none for this input.
-    fn refuses(&self, value: &Value, shown: &str) -> Option<String> {
+    fn refuses(&self, step: &Step, value: &Value) -> Option<String> {
         let (InputKind::Number { units, from, to, .. }, Value::Number(base)) = (&self.kind, value) else { return None };
         let main = units.first().cloned().unwrap_or_else(Unit::one);
         let outside = below(*base, main.to_base(*from)) || below(main.to_base(*to), *base);
         let edge = |number: f64| main.with(&format(number, TYPED));
-        outside.then(|| sentence::comes_outside(shown, &edge(*from), &edge(*to)))
+        outside.then(|| sentence::comes_outside(&step.show(value), &edge(*from), &edge(*to)))
     }
 }
 
@@ -321,7 +321,7 @@ impl Step {
         WorkedStep {
             id: self.id.clone(),
             number: value.as_ref().ok().and_then(|value| self.in_unit(value).ok().flatten()),
-            shown: value.as_ref().map(|value| self.show(value)).unwrap_or_default(),
+            shown: value.as_ref().ok().filter(|_| !world.wordless).map(|value| self.show(value)).unwrap_or_default(),
             names,
             numbers,
             branch,

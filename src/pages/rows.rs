@@ -39,6 +39,8 @@ struct RowView {
 
 #[derive(Serialize)]
 struct ResultView {
+    /// Of the step, for narrow screens.
+    title: String,
     text: String,
     /// Whether the text says why there is no value.
     lacks: bool,
@@ -58,6 +60,7 @@ struct RowStepView {
     id: String,
     title: String,
     unit: Option<UnitView>,
+    metric: Option<UnitView>,
     digits: Option<u8>,
     none: Option<String>,
     formula_math: Option<String>,
@@ -84,13 +87,14 @@ fn view(program: &Program, list: &RowList, labels: &ListLabels, words: &ListWord
         title: row.title.clone(),
         shows: shown(list, row),
         cells: cells(texts, Some(row)),
-        results: row.steps.iter().map(result).collect(),
+        results: row.steps.iter().zip(&list.steps).map(|(worked, step)| result(&step.title, worked)).collect(),
     };
     let first = worked.rows.first();
     let steps = list.steps.iter().zip(&labels.steps).zip(&words.steps).enumerate().map(|(at, ((step, labels), words))| RowStepView {
         id: step.id.clone(),
         title: step.title.clone(),
         unit: labels.unit.as_ref().map(unit_view),
+        metric: labels.metric.as_ref().map(unit_view),
         digits: labels.digits,
         none: labels.none.clone(),
         formula_math: program.mathml_in(Some(list), step),
@@ -119,12 +123,13 @@ fn shown(list: &RowList, row: &WorkedRow) -> String {
 }
 
 /// The value; why there is none; or a dash where the step has no part in the sum.
-fn result(step: &WorkedStep) -> ResultView {
-    match &step.value {
-        Ok(_) => ResultView { text: step.shown.clone(), lacks: false },
-        Err(why) if step.counts() => ResultView { text: why.clone(), lacks: true },
-        Err(_) => ResultView { text: "–".to_owned(), lacks: false },
-    }
+fn result(title: &str, step: &WorkedStep) -> ResultView {
+    let (text, lacks) = match &step.value {
+        Ok(_) => (step.shown.clone(), false),
+        Err(why) if step.counts() => (why.clone(), true),
+        Err(_) => ("–".to_owned(), false),
+    };
+    ResultView { title: title.to_owned(), text, lacks }
 }
 
 /// `text`: what stands in the field at the start, if not the field's own start.

@@ -200,8 +200,8 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         verdicts: verdicts.collect(),
         means: worked.verdicts.iter().any(WorkedVerdict::counts),
         long: program.steps.len() > MOST_OPEN_STEPS,
-        switches: labels.steps.iter().any(|step| step.metric.is_some())
-            || labels.inputs.iter().any(|input| {
+        switches: labels.steps.iter().chain(labels.lists.iter().flat_map(|list| &list.steps)).any(|step| step.metric.is_some())
+            || labels.inputs.iter().chain(labels.lists.iter().flat_map(|list| &list.inputs)).any(|input| {
                 let customary = input.units.iter().filter(|unit| unit.customary).count();
                 customary > 0 && customary < input.units.len()
             }),

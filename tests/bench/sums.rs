@@ -9,6 +9,10 @@ use std::time::Instant;
 use bluecone::formula::javascript;
 use bluecone::{manuscript, proof};
 
+/// The program's own allocator, as in main.rs.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const RUNS: usize = 7;
 
 type Text = (String, String);

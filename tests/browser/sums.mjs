@@ -2,6 +2,7 @@
 // usage: node sums.mjs SITE          (BLUECONE names the program, BOOK the handbook's folder; by default those of this repository)
 import { execFileSync } from 'node:child_process';
 import fs from 'node:fs';
+import os from 'node:os';
 import path from 'node:path';
 import { DESK, PHONE, Report, browser, fileUrl, files, folders } from '../judges/site.mjs';
 
@@ -43,7 +44,39 @@ async function enter(page, id, value) {
     else await page.keyboard.insertText(text);
   }
   if (unit) await field.locator('[data-unit]').selectOption(unit);
+  await frame(page);
 }
+
+/** The working's numbers, tables and drawings come with the frame after a key. */
+const frame = page => page.evaluate(() => new Promise(requestAnimationFrame));
+
+/** A list whose fields and results are in customary units, which the demo has none of. */
+const PIPES = `
+title: Lengths of pipe there and back
+summary: Each pipe counted twice, and all of them together.
+rows:
+  - id: pipes
+    title: Pipes
+    row: Pipe
+    most: 5
+    fields:
+      - {id: length, title: Length, unit: ft, from: 1, to: 100, start: 5, units: [m]}
+    steps:
+      - {id: both, title: There and back, unit: ft, formula: 2 * length}
+    start: [{length: 10 ft}, {length: 20 ft}]
+steps:
+  - {id: total, title: All pipes, unit: ft, formula: sum(both in pipes) + spare}
+inputs:
+  - {id: spare, title: Spare, unit: ft, from: 0, to: 100, start: 0, units: [m]}
+examples:
+  - title: Ten and twenty feet
+    given: {pipes: [{length: 10 ft}, {length: 20 ft}]}
+    expect: {total: 60 ft}
+    within: 0
+    source: {from: source:common-practice, at: added by hand}
+sources:
+  - {from: source:common-practice}
+`;
 
 /** What the page shows: every step that has a value, and the severity of every verdict. */
 const shown = page =>
@@ -168,11 +201,44 @@ async function features(page) {
     await page.getByRole('button', { name: 'Starting values' }).click();
     await page.waitForTimeout(50);
     must(/kW$/.test(plain(await value('heat'))), 'the starting values are in other units');
+    const ranges = () => page.locator('[data-range]').allTextContents().then(texts => texts.map(plain).join('|'));
+    must(/\|From 0\.254 mm to 6\.35 mm\.\|From 24\.91 Pa to 3487 Pa\.\|.*\|From 26\.09 MJ\/m³ to 48\.43 MJ\/m³\./.test(await ranges()), await ranges());
+    for (const edge of ['24.91', '3487']) {
+      await enter(page, 'natural_pressure', edge);
+      must((await page.locator('[data-input="natural_pressure"] [data-says]').textContent()) === '', `${edge} stands in the range and is refused`);
+    }
+    await unit('natural_pressure').selectOption("[in_i'H2O]");
+    must((await ranges()).includes('|From 0.1 in. w.c. to 14 in. w.c.|'), await ranges());
     must(Object.keys(await page.evaluate(() => ({ ...localStorage }))).some(key => /^bluecone-units-./.test(key)), 'the key has no book');
     await open('air-temperature-rise', '');
     await page.getByRole('radio', { name: 'US', exact: true }).check();
     must(JSON.stringify(await shown(page)) === before, 'back again, the sum is another');
     must((await entry('return_air').inputValue()) === '70', await entry('return_air').inputValue());
+  });
+  await report.step('fields and results of rows switch too, and so does a new row', async () => {
+    const folder = fs.mkdtempSync(path.join(os.tmpdir(), 'sums-'));
+    fs.cpSync(book, path.join(folder, 'book'), { recursive: true });
+    fs.writeFileSync(path.join(folder, 'book/calculators/pipe-lengths.yaml'), PIPES);
+    execFileSync(program, ['press', path.join(folder, 'book'), '--to', path.join(folder, 'site')]);
+    const { page, close } = await browser(path.join(folder, 'site'), PHONE);
+    await page.goto(fileUrl(path.join(folder, 'site'), 'calculators/pipe-lengths.html'));
+    const lengths = () => page.locator('[data-cell="length"] input').evaluateAll(entries => entries.map(entry => entry.value).join());
+    const results = () => page.locator('.sum-table td').allTextContents().then(texts => plain(texts.join()));
+    const state = async () => `${await lengths()} ${await results()} ${plain(await page.locator('[data-step="total"] [data-value]').textContent())}`;
+    must((await state()) === '10,20 20 ft,40 ft 60 ft', await state());
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    await frame(page);
+    must((await state()) === '3.048,6.096 6.1 m,12.2 m 18.3 m', await state());
+    await page.getByRole('button', { name: 'Add: Pipe' }).press('Enter');
+    await frame(page);
+    must((await state()) === '3.048,6.096,1.524 6.1 m,12.2 m,3.05 m 21.3 m', await state());
+    const ranges = await page.locator('[data-rows] [data-range]').allTextContents();
+    must(ranges.length === 3 && ranges.every(range => plain(range) === 'From 0.3048 m to 30.48 m.'), ranges.join());
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+    await frame(page);
+    must((await state()) === '10,20,5 20 ft,40 ft,10 ft 70 ft', await state());
+    await close();
+    fs.rmSync(folder, { recursive: true });
   });
   await report.step('refused storage breaks nothing', async () => {
     await page.addInitScript(() => {
@@ -271,6 +337,13 @@ async function rows(page) {
     await page.goto('about:blank');
     await page.goto(fileUrl(site, 'calculators/transformer-protection.html'));
     must((await count()) === 4 && plain(await total()) === '28.0 VA', `${await count()} rows, ${await total()}`);
+    // On a phone each row of results is a card: nothing is pushed out of sight at the side, and each result says what it is.
+    const card = await page.locator('.sum-table [data-results]').evaluate(body => {
+      const place = body.closest('.scroll');
+      const label = getComputedStyle(body.querySelector('td'), '::before').content;
+      return { sideways: place.scrollWidth > place.clientWidth, label };
+    });
+    must(!card.sideways && card.label.length > 4 && card.label !== 'none', JSON.stringify(card));
     await page.getByRole('button', { name: 'Add: Load' }).press('Enter');
     must((await count()) === 5 && plain(await total()) === '36.0 VA', `${await count()} rows, ${await total()}`);
     must((await focused()) === 'to--in-loads-5-kind', await focused());
@@ -369,10 +442,14 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
             if (entry.value !== given[field.dataset.input]) return;
           }
           sheet.querySelector('[data-entry]').dispatchEvent(new Event('input', { bubbles: true }));
-          for (const step of steps) {
+          // The result stands at once; the working comes with the next frame, and at once when the page is printed.
+          const result = item => (item.querySelector('[data-value]').hidden ? '' : item.querySelector('[data-value]').textContent);
+          const results = steps.map(step => result(sheet.querySelector(`[data-step="${step.id}"]`)));
+          dispatchEvent(new Event('beforeprint'));
+          for (const [place, step] of steps.entries()) {
             const item = sheet.querySelector(`[data-step="${step.id}"]`);
             const line = [...item.querySelectorAll('[data-line]')].filter(line => !line.hidden).map(line => line.textContent).join();
-            const shown = item.querySelector('[data-value]').hidden ? '' : item.querySelector('[data-value]').textContent;
+            const shown = results[place];
             if (shown !== step.shown || line !== (step.working ? '= ' + step.working : '')) wrong.push({ given, step, shown, line });
           }
         });

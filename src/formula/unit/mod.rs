@@ -5,9 +5,12 @@ mod exact;
 mod grammar;
 mod metric;
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::ops::Range;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
+
+use rustc_hash::FxHashMap;
 
 use super::dimension::Dimension;
 use crate::diagnostic::nearest;
@@ -18,8 +21,8 @@ use crate::diagnostic::nearest;
 /// kelvin, mole, candela), worked in just this order here and in the browser, so that both get the same bits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unit {
-    code: String,
-    shown: String,
+    code: Arc<str>,
+    shown: Arc<str>,
     dimension: Dimension,
     offset: f64,
     numerator: f64,
@@ -41,20 +44,20 @@ pub struct UnitError {
 /// A unit's text may be this long, in bytes.
 const LONGEST: usize = 80;
 
+/// So many units are kept once read.
+const KEPT: usize = 1_000;
+
+thread_local! {
+    /// A handbook writes the same few units thousands of times.
+    static READ: RefCell<FxHashMap<String, Unit>> = RefCell::default();
+}
+
 const SCALE: &str = "a temperature on a scale cannot be part of another unit";
 
 impl Unit {
     /// The unit of plain numbers.
     pub fn one() -> Self {
-        Self {
-            code: "1".into(),
-            shown: String::new(),
-            dimension: Dimension::NONE,
-            offset: 0.0,
-            numerator: 1.0,
-            denominator: 1.0,
-            point: false,
-        }
+        Self { code: "1".into(), shown: "".into(), dimension: Dimension::NONE, offset: 0.0, numerator: 1.0, denominator: 1.0, point: false }
     }
 
     /// Reads a UCUM code (`[in_i'H2O]`, `V.A`, `kW.h`, `m3/h`) or a spelling of the trade (`in. w.c.`, `VA`, `µA`, `ft³/h`).
@@ -65,6 +68,25 @@ impl Unit {
     /// # Errors
     /// Unknown symbols and misplaced signs, with their place and the nearest known spelling.
     pub fn parse(text: &str) -> Result<Self, UnitError> {
+        match Self::kept(text) {
+            Some(unit) => Ok(unit),
+            None => Self::parse_anew(text).inspect(|unit| unit.keep(text)),
+        }
+    }
+
+    fn kept(text: &str) -> Option<Self> {
+        READ.with_borrow(|read| read.get(text).cloned())
+    }
+
+    fn keep(&self, text: &str) {
+        READ.with_borrow_mut(|read| {
+            if read.len() < KEPT {
+                read.insert(text.to_owned(), self.clone());
+            }
+        });
+    }
+
+    fn parse_anew(text: &str) -> Result<Self, UnitError> {
         let trimmed = text.trim();
         let whole = 0..text.len();
         if trimmed.is_empty() {
@@ -97,6 +119,10 @@ impl Unit {
 
     /// The unit, if it is one: for texts that may as well be words, since looking for the nearest spelling takes long.
     pub fn known(text: &str) -> Option<Self> {
+        Self::kept(text).or_else(|| Self::known_anew(text).inspect(|unit| unit.keep(text)))
+    }
+
+    fn known_anew(text: &str) -> Option<Self> {
         let trimmed = text.trim();
         if trimmed.is_empty() || trimmed.len() > LONGEST || is_gauge(trimmed) {
             return None;
@@ -126,7 +152,7 @@ impl Unit {
         }
         let shown = atoms::WHOLE.iter().find(|(code, ..)| *code == term.code).map_or(term.shown, |(_, shown, _)| (*shown).to_owned());
         let (numerator, denominator) = term.factor.floats();
-        Ok(Self { code: term.code, shown, dimension: term.dimension, offset, numerator, denominator, point })
+        Ok(Self { code: term.code.into(), shown: shown.into(), dimension: term.dimension, offset, numerator, denominator, point })
     }
 
     /// The UCUM code (for `[therm]`, which UCUM lacks, this table's own).
