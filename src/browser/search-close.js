@@ -4,7 +4,7 @@
 'use strict';
 
 (() => {
-  const { split, postingOf, significant, key, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
+  const { split, postingsOf, postingOf, wholeShard, significant, key, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
 
   const COVER = 0.5;
   const PHRASE = 0.4;
@@ -36,26 +36,20 @@
     return names;
   }
 
+  /** By document, one more than its place among those looked at; kept between searches. @type {WeakMap<SearchIndex, Uint16Array>} */
+  const slotMemory = new WeakMap();
+  /** @type {number[]} */
+  const NOWHERE = [];
+
   /**
    * How close documents come to a plan.
-   * @param {SearchIndex} index @param {Plan} plan
-   * @returns {(document: number) => number}
+   * @param {SearchIndex} index @param {Plan} plan @param {number[]} documents at most 65,535
+   * @returns {number[]}
    */
-  function closeness(index, plan) {
+  function closeness(index, plan, documents) {
     const all = stemsOf(plan);
     const count = plan.words.length;
-    const words = plan.words.map(({ word, expansions }, at) => {
-      const alone = plan.segments.filter(({ from, to }) => from === at && to === at + 1);
-      const others = alone.flatMap(({ alternatives }) => alternatives).filter((other) => other.stems.length === 1);
-      const surface = surfaceOf(index, word);
-      const long = word.length >= LONG_START;
-      return {
-        stems: new Set([...expansions.map((expansion) => expansion.stem), ...others.map((other) => other.stems[0])]),
-        placed: expansions.filter(({ how }) => long || how !== START).map((expansion) => expansion.stem),
-        own: surface < 0 ? -1 : index.stemOf[surface],
-        bit: surface < 0 ? 0 : 1 << index.formOf[surface],
-      };
-    });
+    const looked = words(index, plan, documents);
 
     /** @param {number[]} name */
     const cover = (name) => {
@@ -65,37 +59,72 @@
       return shared / (name.length + count - shared);
     };
 
-    return (document) => {
+    return documents.map((document, slot) => {
       const { title, names } = namesOf(index, document);
       let bestCover = cover(title);
       for (const name of names) bestCover = Math.max(bestCover, OTHER_NAME * cover(name));
 
-      const places = words.map(({ placed }) => {
-        const found = placed.map((stem) => postingOf(index, stem, document)?.places ?? []).filter((list) => list.length > 0);
-        return found.length === 1 ? found[0] : found.flat().sort((a, b) => a - b);
-      });
       let phrase = 0;
       for (let at = 1; at < count; at++) {
-        const [first, second] = [words[at - 1].stems, words[at].stems];
+        const [first, second] = [looked[at - 1], looked[at]];
         /** @param {number[]} name */
-        const inName = (name) => name.some((stem, place) => place > 0 && second.has(stem) && first.has(name[place - 1]));
+        const inName = (name) => name.some((stem, place) => place > 0 && second.stems.has(stem) && first.stems.has(name[place - 1]));
         if (inName(title) || names.some(inName)) phrase += 1;
-        else if (places[at - 1].some((place) => places[at].includes(place + 1))) phrase += IN_BODY;
+        else if (first.places[slot].some((place) => second.places[slot].includes(place + 1))) phrase += IN_BODY;
       }
       if (count > 1) phrase /= count - 1;
 
       let early = 0;
       let form = 0;
-      words.forEach(({ stems, own, bit }, at) => {
+      for (const { stems, places, formed } of looked) {
         const place = title.findIndex((stem) => stems.has(stem));
         if (place >= 0) early += 1 / (1 + place / 4);
         else if (names.some((name) => name.some((stem) => stems.has(stem)))) early += 0.6;
-        else if (places[at].length > 0) early += 0.5 / (1 + places[at][0] / 16);
-        if (own >= 0 && ((postingOf(index, own, document)?.forms ?? 0) & bit) !== 0) form += 1;
-      });
+        else if (places[slot].length > 0) early += 0.5 / (1 + Math.min(...places[slot]) / 16);
+        form += formed[slot];
+      }
       const kind = plan.kinds.includes(index.kindOf[document]) ? 1 : 0;
       return 1 + COVER * bestCover + PHRASE * phrase + (EARLY * early) / count + (FORM * form) / count + KIND * kind;
-    };
+    });
+  }
+
+  /**
+   * What each word of a plan has in each document: the stems that it stands for, its places, and whether it stands there as typed. Each
+   * list is walked once for all the documents.
+   * @param {SearchIndex} index @param {Plan} plan @param {number[]} documents
+   */
+  function words(index, plan, documents) {
+    let slots = slotMemory.get(index);
+    if (slots === undefined) slotMemory.set(index, slots = new Uint16Array(index.count));
+    documents.forEach((document, at) => (slots[document] = at + 1));
+    const found = plan.words.map(({ word, expansions }, at) => {
+      const alone = plan.segments.filter(({ from, to }) => from === at && to === at + 1);
+      const others = alone.flatMap(({ alternatives }) => alternatives).filter((other) => other.stems.length === 1);
+      const surface = surfaceOf(index, word);
+      const own = surface < 0 ? -1 : index.stemOf[surface];
+      const bit = surface < 0 ? 0 : 1 << index.formOf[surface];
+      const long = word.length >= LONG_START;
+      const places = new Array(documents.length).fill(NOWHERE);
+      const formed = new Uint8Array(documents.length);
+      for (const { stem, how } of expansions) {
+        const list = long || how !== START || stem === own ? postingsOf(index, stem) : null;
+        if (list === null) continue;
+        const { documents: here, forms, placesAt, places: row } = wholeShard(index, stem, list);
+        for (let posting = list.from; posting < list.to; posting++) {
+          const slot = slots[here[posting]] - 1;
+          if (slot < 0) continue;
+          if (stem === own && (forms[posting] & bit) !== 0) formed[slot] = 1;
+          if (!long && how === START) continue;
+          for (let from = placesAt[posting]; from < placesAt[posting + 1]; from++) {
+            if (places[slot] === NOWHERE) places[slot] = [];
+            places[slot].push(row[from]);
+          }
+        }
+      }
+      return { stems: new Set([...expansions.map((expansion) => expansion.stem), ...others.map((other) => other.stems[0])]), places, formed };
+    });
+    for (const document of documents) slots[document] = 0;
+    return /** @type {{ stems: Set<number>, places: number[][], formed: Uint8Array }[]} */ (found);
   }
 
   /** @param {SearchIndex} index @param {number} document @param {string} typed */
