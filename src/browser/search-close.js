@@ -10,6 +10,10 @@
   const PHRASE = 0.4;
   const EARLY = 0.2;
   const FORM = 0.15;
+  const SPELT = 1;
+  const UNNAMED = 0.6;
+  const LACKING = 4;
+  const EXTRA = 0.5;
   const KIND = 0.3;
   const OTHER_NAME = 0.9;
   const IN_BODY = 0.7;
@@ -18,7 +22,7 @@
   /** @param {string} text */
   const wordsOf = (text) => split(text).map((token) => token.word);
 
-  /** @typedef {{ title: number[], names: number[][], rows: number[][] | null, keys: string[] | null }} Names the stems of the words that count; `rows` those of all words */
+  /** @typedef {{ title: number[], names: number[][], spelt: string[][], rows: number[][] | null, keys: string[] | null }} Names the stems of the words that count, and those words, title first; `rows` the stems of all words */
   /** @type {WeakMap<SearchIndex, Map<number, Names>>} */
   const memory = new WeakMap();
 
@@ -28,12 +32,37 @@
     if (known === undefined) memory.set(index, known = new Map());
     let names = known.get(document);
     if (names === undefined) {
-      /** @param {string} name */
-      const stems = (name) => significant(wordsOf(name)).map((word) => stemOf(index, word));
-      names = { title: stems(index.titles[document]), names: index.names[document].map(stems), rows: null, keys: null };
+      /** @param {string[]} name */
+      const stems = (name) => name.map((word) => stemOf(index, word));
+      const spelt = [index.titles[document], ...index.names[document]].map((name) => significant(wordsOf(name)));
+      const [title, ...others] = spelt.map(stems);
+      names = { title, names: others, spelt, rows: null, keys: null };
       known.set(document, names);
     }
     return names;
+  }
+
+  /** How alike two words are spelt, from 0 to 1: the letters in which they begin and end alike, out of those and the others. @param {string} typed @param {string} known */
+  function likeness(typed, known) {
+    const least = Math.min(typed.length, known.length);
+    let same = 0;
+    while (same < least && typed[same] === known[same]) same++;
+    for (let end = 1; same < least && typed[typed.length - end] === known[known.length - end]; end++) same++;
+    const likeness = same / (same + LACKING * (typed.length - same) + EXTRA * (known.length - same));
+    return same === typed.length ? Math.max(likeness, UNNAMED) : likeness;
+  }
+
+  /** How alike a word and the likest of the names' words that it matches are spelt. @param {Word} typed @param {Names} known */
+  function likest({ word, expansions }, { title, names, spelt }) {
+    let likest = -1;
+    spelt.forEach((name, which) => {
+      const share = which === 0 ? 1 : OTHER_NAME;
+      const here = which === 0 ? title : names[which - 1];
+      name.forEach((other, place) => {
+        if (expansions.some(({ stem }) => stem === here[place])) likest = Math.max(likest, share * likeness(word, other));
+      });
+    });
+    return likest < 0 ? UNNAMED : likest;
   }
 
   /** By document, one more than its place among those looked at; kept between searches. @type {WeakMap<SearchIndex, Uint16Array>} */
@@ -83,8 +112,10 @@
         else if (places[slot].length > 0) early += 0.5 / (1 + Math.min(...places[slot]) / 16);
         form += formed[slot];
       }
+      // More words than one say enough by themselves.
+      const spelt = count === 1 ? likest(plan.words[0], namesOf(index, document)) : 0;
       const kind = plan.kinds.includes(index.kindOf[document]) ? 1 : 0;
-      return 1 + COVER * bestCover + PHRASE * phrase + (EARLY * early) / count + (FORM * form) / count + KIND * kind;
+      return 1 + COVER * bestCover + PHRASE * phrase + (EARLY * early) / count + (FORM * form) / count + SPELT * spelt + KIND * kind;
     });
   }
 

@@ -78,6 +78,17 @@
     return coded.map((line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1)));
   }
 
+  /** Addresses that are the folder of the one before and so many words of the title, or front-coded. @param {string[]} coded @param {string[]} titles */
+  function readAddresses(coded, titles) {
+    let before = '';
+    return coded.map((line, at) => {
+      if (line >= 'A') return (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1));
+      let words = ((titles[at] ?? '').match(/[A-Za-z0-9]+/g) ?? []).map((word) => word.toLowerCase());
+      if (line !== '') words = words.slice(0, Number(line));
+      return (before = before.slice(0, before.lastIndexOf('/') + 1) + words.join('-') + '.html');
+    });
+  }
+
   /**
    * The index, from `search/words.js`; null if that has not come or is damaged.
    * @returns {SearchIndex | null}
@@ -92,18 +103,19 @@
       const [postings, texts, starts, surfaces, stems] = head.subarray(3 + FIELDS);
       const kindOf = reader.many(count);
       const lengths = reader.many(count * FIELDS);
-      const steps = reader.many(surfaces);
+      const counts = reader.many(postings + texts + starts);
+      if (stems > words.numbers.length * 6) throw new RangeError('damaged');
+      if (surfaces > words.numbers.length * 6) throw new RangeError('damaged');
+      const bits = new Bits(words.numbers, reader.at);
       const stemOf = new Uint32Array(surfaces);
       const formOf = new Uint8Array(surfaces);
       const formCounts = new Uint8Array(stems);
-      for (let i = 0, stem = 0; i < surfaces; i++) {
-        stemOf[i] = stem += (steps[i] >>> 1) ^ -(steps[i] & 1);
+      for (let i = 0, next = 0; i < surfaces; i++) {
+        const stem = stemOf[i] = bits.below(2) === 0 ? next++ : next - 1 - bits.gamma();
+        if (stem < 0 || stem >= stems) throw new RangeError('damaged');
         formOf[i] = Math.min(formCounts[stem], FORMS - 1);
         if (formCounts[stem] < FORMS) formCounts[stem]++;
       }
-      const counts = reader.many(postings + texts + starts);
-      if (stems > words.numbers.length * 6) throw new RangeError('damaged');
-      const bits = new Bits(words.numbers, reader.at);
       const frequencies = new Uint32Array(stems);
       for (let i = 0; i < stems; i++) {
         const frequency = bits.gamma();
@@ -111,11 +123,12 @@
       }
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
-      const addresses = frontDecode(lines(sections[4]));
+      const titles = lines(sections[2]);
+      const addresses = readAddresses(lines(sections[4]), titles);
       const ids = lines(sections[5]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
       /** @type {SearchIndex} */
       const index = {
-        count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles: lines(sections[2]),
+        count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles,
         names: lines(sections[3]).map(parts), addresses, ids,
         surfaces: frontDecode(sections[6].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies, formOf, formCounts,
         groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
@@ -127,7 +140,7 @@
         lists: new Map(),
       };
       const whole = head[0] === VERSION && [index.titles, index.names, addresses, ids].every((list) => list.length === count)
-        && index.surfaces.length === surfaces && stemOf.every((stem) => stem < stems) && kindOf.every((kind) => kind < kinds.length)
+        && index.surfaces.length === surfaces && kindOf.every((kind) => kind < kinds.length)
         && lengths.every((code) => code < 256);
       return whole ? index : null;
     } catch {

@@ -155,7 +155,7 @@
   }
 
   const startStems = kept((index, start) => {
-    const stems = startingWith(index, start, () => true);
+    const stems = startingWith(index, start, (at) => !STOP_WORDS.has(index.surfaces[at]));
     return mostFrequent(index, stems, START_CAPS[Math.min(start.length, 4) - 1]);
   });
 

@@ -87,7 +87,7 @@ pub struct Index {
     pub background: Vec<String>,
     /// Rising by UTF-16 code units, the order in which JavaScript compares strings.
     pub surfaces: Vec<Surface>,
-    /// Rising.
+    /// In the order of their first surface words.
     pub stems: Vec<String>,
     /// By stem; each rising by document. Empty for a stem that only synonyms have.
     pub postings: Vec<Vec<Posting>>,
@@ -179,22 +179,22 @@ impl Index {
     fn sort_words(&mut self, words: &Interner, read: Vec<Read>) {
         let words: Vec<&str> = words.iter().map(|word| &**word).collect();
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
-        self.stems.clone_from(&stems_of);
-        self.stems.par_sort_unstable();
-        self.stems.dedup();
         let mut order: Vec<u32> = (0..words.len() as u32).collect();
         order.par_sort_unstable_by(|&a, &b| utf16_order(words[a as usize], words[b as usize]));
-        self.forms = vec![Vec::new(); self.stems.len()];
+        let mut numbers: Interner = Interner::default();
         // By word: its stem and which of the stem's forms it is.
         let mut known = vec![(0, 0); words.len()];
-        for (surface, number) in order.into_iter().enumerate() {
-            let word = words[number as usize];
-            let stem = self.stems.partition_point(|other| *other < stems_of[number as usize]) as u32;
+        for (surface, at) in order.into_iter().enumerate() {
+            let stem = number(&mut numbers, &stems_of[at as usize]);
+            if stem as usize == self.forms.len() {
+                self.forms.push(Vec::new());
+            }
             let forms = &mut self.forms[stem as usize];
-            known[number as usize] = (stem, (forms.len() as u32).min(FORMS - 1));
+            known[at as usize] = (stem, (forms.len() as u32).min(FORMS - 1));
             forms.push(surface as u32);
-            self.surfaces.push(Surface { word: word.to_owned(), stem });
+            self.surfaces.push(Surface { word: words[at as usize].to_owned(), stem });
         }
+        self.stems = numbers.into_iter().map(String::from).collect();
 
         const CHUNK: usize = 256;
         let counted = |(at, chunk): (usize, &[Read])| {

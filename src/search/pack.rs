@@ -11,15 +11,15 @@
 //!
 //! `search/words.js` (name `words`), loaded at first use.
 //! - Numbers: version 4; documents N; how many places of a document's beginning are kept; the four field length sums; then counts of
-//!   postings, text and start files, of surface words W and of stems T; N kind numbers; 4 N field length codes; W differences between a
-//!   surface's stem and the one before, zigzag; the number of stems in each postings file, of documents in each text file, of starts
-//!   in each start file; T document frequencies, gamma, with 0 and 1 exchanged, as a row of bits:
-//!   six to a digit, the highest first.
-//! - Text: kinds; those whose documents come after others; titles; other names (parts); addresses (front-coded); ids (an empty line where the address says it); surface words
+//!   postings, text and start files, of surface words W and of stems T; N kind numbers; 4 N field length codes; the number of stems in
+//!   each postings file, of documents in each text file, of starts in each start file; then a row of bits, six to a digit, the highest
+//!   first: for each surface word 0 if its stem is the next new one, else 1 and how far back it is from the newest, gamma; T document
+//!   frequencies, gamma, with 0 and 1 exchanged.
+//! - Text: kinds; those whose documents come after others; titles; other names (parts); addresses (see [`addresses`]); ids (an empty line where the address says it); surface words
 //!   (front-coded, the capital being the only divider); synonym groups (a line each, names as parts, their words divided by a
 //!   space); compounds (the two words divided by a space); starts (front-coded); names of the postings, text and start files.
 //!
-//! `search/<name>.js`, the name being what the file holds and the first 16 hexadecimal digits of the SHA-256 of `numbers`, a form
+//! `search/<name>.js`, the name being what the file holds and the first 12 hexadecimal digits of the SHA-256 of `numbers`, a form
 //! feed and `text`. What is cut where depends only on the words near the cut, so that a change moves few files.
 //! - `postings-…`, a range of stems: a row of bits, as `columns.rs` says.
 //! - `texts-…`, a range of documents: a line each, its parts being the summary and the pieces of text.
@@ -43,6 +43,8 @@ const VERSION: u64 = 4;
 const SMALL: usize = 16_000;
 const LARGE: usize = 24_000;
 const MARKED: u32 = 16;
+/// How many bytes of a digest name a file.
+const NAME: usize = 6;
 const LINE: char = '\t';
 const SECTION: char = '\u{c}';
 const PART: &str = "\u{b}";
@@ -108,7 +110,7 @@ fn shards<'a>(
         let count = range.len();
         let (numbers, text) = join(range);
         let digest = Sha256::digest(format!("{numbers}{SECTION}{text}"));
-        let name = digest.iter().take(8).fold(format!("{what}-"), |mut name, byte| {
+        let name = digest.iter().take(NAME).fold(format!("{what}-"), |mut name, byte| {
             let _ = write!(name, "{byte:02x}");
             name
         });
@@ -157,27 +159,30 @@ fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
         digits(&mut numbers, index.kinds.partition_point(|kind| **kind < *card.kind) as u64);
     }
     index.lengths.iter().flatten().for_each(|&code| digits(&mut numbers, u64::from(code)));
-    let mut before = 0;
-    for surface in &index.surfaces {
-        let step = i64::from(surface.stem) - before;
-        digits(&mut numbers, ((step << 1) ^ (step >> 63)) as u64);
-        before = i64::from(surface.stem);
-    }
     shards.into_iter().flatten().for_each(|shard| digits(&mut numbers, shard.count as u64));
-    let mut frequencies = Bits::default();
+    let mut bits = Bits::default();
+    let mut stems = 0;
+    for surface in &index.surfaces {
+        let is_new = surface.stem == stems;
+        bits.below(u64::from(!is_new), 2);
+        if !is_new {
+            bits.gamma(u64::from(stems - 1 - surface.stem));
+        }
+        stems += u32::from(is_new);
+    }
     (0..index.stems.len() as u32).for_each(|stem| {
         // Nearly all stems are in one document or more, and most in one.
         let frequency = u64::from(index.frequency(stem));
-        frequencies.gamma(if frequency < 2 { 1 - frequency } else { frequency });
+        bits.gamma(if frequency < 2 { 1 - frequency } else { frequency });
     });
-    numbers += &frequencies.characters(|six| digit(six.into()));
+    numbers += &bits.characters(|six| digit(six.into()));
 
     let mut text = String::new();
     lines(&mut text, index.kinds.iter().map(String::as_str));
     lines(&mut text, index.background.iter().map(String::as_str));
     lines(&mut text, index.cards.iter().map(|card| card.title.as_str()));
     lines(&mut text, index.cards.iter().map(|card| card.names.join(PART)));
-    front_coded(&mut text, index.cards.iter().map(|card| card.address.as_str()), true);
+    lines(&mut text, addresses(&index.cards).into_iter());
     lines(&mut text, index.cards.iter().map(|card| if id_of(&card.address) == card.id { "" } else { card.id.as_str() }));
     front_coded(&mut text, index.surfaces.iter().map(|surface| surface.word.as_str()), false);
     lines(&mut text, index.groups.iter().map(|names| names.iter().map(|name| name.join(" ")).collect::<Vec<_>>().join(PART)));
@@ -185,6 +190,35 @@ fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
     front_coded(&mut text, index.starts.iter().map(String::as_str), true);
     shards.into_iter().for_each(|shards| lines(&mut text, shards.iter().map(|shard| shard.name.as_str())));
     (numbers, text)
+}
+
+/// Each address: if it is the folder of the one before, the first words of the title with hyphens between and `.html`, then how many
+/// words, or nothing for all; else front-coded.
+fn addresses(cards: &[super::Card]) -> Vec<String> {
+    let mut before = "";
+    let code = |card: &super::Card, before: &str| {
+        let folder = &before[..before.rfind('/').map_or(0, |at| at + 1)];
+        let name = card.address.strip_prefix(folder).and_then(|name| name.strip_suffix(".html"));
+        let words: Vec<String> = id_words(&card.title);
+        let fits = (1..=words.len()).find(|&count| name == Some(words[..count].join("-").as_str()));
+        match fits {
+            Some(count) if count == words.len() => String::new(),
+            Some(count) => count.to_string(),
+            None => front_code(before, &card.address),
+        }
+    };
+    let coded = cards.iter().map(|card| {
+        let coded = code(card, before);
+        before = &card.address;
+        coded
+    });
+    coded.collect()
+}
+
+/// A title's words as an id has them.
+fn id_words(title: &str) -> Vec<String> {
+    let words = title.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+    words.map(str::to_ascii_lowercase).collect()
 }
 
 fn lines(text: &mut String, lines: impl Iterator<Item = impl AsRef<str>>) {
@@ -198,23 +232,26 @@ fn lines(text: &mut String, lines: impl Iterator<Item = impl AsRef<str>>) {
 fn front_coded<'a>(text: &mut String, words: impl Iterator<Item = &'a str>, divided: bool) {
     let mut before = "";
     for word in words {
-        let mut same = 0;
-        let mut rest = word;
-        for (a, b) in before.chars().zip(word.chars()) {
-            if a != b || same + a.len_utf16() > 25 {
-                break;
-            }
-            same += a.len_utf16();
-            rest = &rest[b.len_utf8()..];
-        }
-        text.push((b'A' + same as u8) as char);
-        text.push_str(rest);
+        text.push_str(&front_code(before, word));
         if divided {
             text.push(LINE);
         }
         before = word;
     }
     text.push(SECTION);
+}
+
+fn front_code(before: &str, word: &str) -> String {
+    let mut same = 0;
+    let mut rest = word;
+    for (a, b) in before.chars().zip(word.chars()) {
+        if a != b || same + a.len_utf16() > 25 {
+            break;
+        }
+        same += a.len_utf16();
+        rest = &rest[b.len_utf8()..];
+    }
+    format!("{}{rest}", (b'A' + same as u8) as char)
 }
 
 /// The 32-bit FNV-1a hash of a row of UTF-16 code units.
