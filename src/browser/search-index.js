@@ -240,6 +240,12 @@
     return shard;
   }
 
+  /** Reads all of a file of postings, so that it need not be done while someone waits. @param {SearchIndex} index @param {Part} range */
+  function prepare(index, range) {
+    const shard = shardOf(index, range);
+    if (shard !== null) readRest(shard, index.formCounts.subarray(range.from, range.to), index.lead);
+  }
+
   /**
    * The places of a stem in a document's beginning, and which of its forms are there.
    * @param {SearchIndex} index @param {number} stem @param {number} document
@@ -299,5 +305,5 @@
     return (range.data.lines[document - range.from] ?? '').split('\v');
   }
 
-  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, firstFrom, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
+  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, prepare, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
 })();
