@@ -52,6 +52,12 @@
       return number;
     }
 
+    bit() {
+      const at = this.at++;
+      if (at >= this.end) throw new RangeError('damaged');
+      return (this.row[at >>> 5] >>> (31 - (at & 31))) & 1;
+    }
+
     unary() {
       let zeros = 0;
       for (;;) {
@@ -65,19 +71,20 @@
       return zeros;
     }
 
-    /** Truncated binary. @param {number} limit */
+    /** Truncated binary. @param {number} limit less than 2 ** 30 */
     below(limit) {
       if (limit <= 1) return 0;
       const short = 31 - Math.clz32(limit);
-      const shorts = 2 ** (short + 1) - limit;
+      const shorts = (2 << short) - limit;
       const number = short === 0 ? 0 : this.plain(short);
       return number < shorts ? number : number * 2 + this.plain(1) - shorts;
     }
 
     gamma() {
-      const bits = this.unary();
+      if (this.bit() === 1) return 0;
+      const bits = this.unary() + 1;
       if (bits > 30) throw new RangeError('damaged');
-      return bits === 0 ? 0 : 2 ** bits + this.plain(bits) - 1;
+      return 2 ** bits + this.plain(bits) - 1;
     }
 
     /**
@@ -91,7 +98,11 @@
       }
       const without = limit - count;
       if (without < 0) throw new RangeError('damaged');
-      const others = without === 0 ? numbers : new Uint32Array(without);
+      if (without === 0) {
+        for (let number = 0; number < limit; number++) numbers[at + number] = number;
+        return;
+      }
+      const others = new Uint32Array(without);
       this.gaps(without, limit, others, 0);
       for (let number = 0, next = 0; number < limit; number++) {
         if (next < without && others[next] === number) next++;
@@ -108,28 +119,35 @@
       }
       const divisor = Math.max(1, Math.floor((69 * (limit - count) + 85 * count) / (100 * count)));
       const short = 31 - Math.clz32(divisor);
-      const shorts = 2 ** (short + 1) - divisor;
+      const shorts = (2 << short) - divisor;
+      const { row } = this;
+      let bit = this.at;
       let next = 0;
       for (let i = 0; i < count; i++) {
         // Mostly all of a gap is in the next 32 bits.
-        const bits = this.ahead();
+        const word = bit >>> 5;
+        const past = bit & 31;
+        const bits = past === 0 ? row[word] : (row[word] << past) | (row[word + 1] >>> (32 - past));
         const zeros = Math.clz32(bits);
         let rest = 0;
         if (zeros + short < 31) {
-          this.at += zeros + 1 + short;
+          bit += zeros + 1 + short;
           if (short > 0) rest = (bits << (zeros + 1)) >>> (32 - short);
           next += zeros * divisor;
         } else {
+          this.at = bit;
           next += this.unary() * divisor;
           if (short > 0) rest = this.plain(short);
+          bit = this.at;
         }
         if (rest >= shorts) {
-          rest = rest * 2 - shorts + ((this.row[this.at >>> 5] >>> (31 - (this.at & 31))) & 1);
-          this.at++;
+          rest = rest * 2 - shorts + ((row[bit >>> 5] >>> (31 - (bit & 31))) & 1);
+          bit++;
         }
         next += rest;
         numbers[at + i] = next++;
       }
+      this.at = bit;
       if (next > limit || this.at > this.end) throw new RangeError('damaged');
     }
 
@@ -139,6 +157,10 @@
      */
     marks(limit, marked) {
       if (limit === 0) return 0;
+      if (limit === 1) {
+        marked[0] = 0;
+        return this.bit();
+      }
       const count = this.below(limit + 1);
       this.set(count, limit, marked, 0);
       return count;

@@ -161,7 +161,7 @@
   /** @param {SearchIndex} index @param {number} document @param {string} typed */
   function isExact(index, document, typed) {
     const names = namesOf(index, document);
-    names.keys ??= [index.titles[document], index.ids[document], ...index.names[document]].map((text) => key(wordsOf(text)));
+    names.keys ??= [...names.spelt.map((name) => name.join('')), key(wordsOf(index.ids[document]))];
     return names.keys.includes(typed);
   }
 

@@ -78,15 +78,72 @@
     return coded.map((line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1)));
   }
 
+  /** Words that only their capitals divide. @param {string} coded */
+  function frontDecodeWords(coded) {
+    const words = [];
+    let before = '';
+    for (let from = 0, at = 1; at <= coded.length; at++) {
+      const unit = at === coded.length ? 65 : coded.charCodeAt(at);
+      if (unit < 65 || unit > 90) continue;
+      before = before.slice(0, coded.charCodeAt(from) - 65) + coded.slice(from + 1, at);
+      words.push(before);
+      from = at;
+    }
+    return words;
+  }
+
+  /** The id that an address says: its last part, without `.html`. @param {string} address */
+  const idOf = (address) => address.slice(address.lastIndexOf('/') + 1, address.endsWith('.html') ? -5 : undefined);
+
+  /** A title's first words as an id has them: plain letters and figures, with hyphens between. @param {string} title @param {number} most */
+  function idWords(title, most) {
+    let words = '';
+    for (let at = 0, from = -1, count = 0; count < most && at <= title.length; at++) {
+      const unit = at < title.length ? title.charCodeAt(at) | 32 : 32;
+      // A figure has the bit already; a letter has it when it is small.
+      if ((unit >= 97 && unit <= 122) || (unit >= 48 && unit <= 57 && title.charCodeAt(at) >= 48)) {
+        if (from < 0) from = at;
+      } else if (from >= 0) {
+        words += (count++ > 0 ? '-' : '') + title.slice(from, at).toLowerCase();
+        from = -1;
+      }
+    }
+    return words;
+  }
+
   /** Addresses that are the folder of the one before and so many words of the title, or front-coded. @param {string[]} coded @param {string[]} titles */
   function readAddresses(coded, titles) {
     let before = '';
     return coded.map((line, at) => {
       if (line >= 'A') return (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1));
-      let words = ((titles[at] ?? '').match(/[A-Za-z0-9]+/g) ?? []).map((word) => word.toLowerCase());
-      if (line !== '') words = words.slice(0, Number(line));
-      return (before = before.slice(0, before.lastIndexOf('/') + 1) + words.join('-') + '.html');
+      return (before = before.slice(0, before.lastIndexOf('/') + 1) + idWords(titles[at] ?? '', line === '' ? Infinity : Number(line)) + '.html');
     });
+  }
+
+  /** Each surface word's stem and which of its forms it is, and how many forms each stem has. @param {any} bits @param {number} surfaces @param {number} stems */
+  function readStems(bits, surfaces, stems) {
+    const stemOf = new Uint32Array(surfaces);
+    const formOf = new Uint8Array(surfaces);
+    const formCounts = new Uint8Array(stems);
+    for (let i = 0, next = 0; i < surfaces; i++) {
+      const stem = bits.bit() === 0 ? next++ : next - 1 - bits.gamma();
+      if (stem < 0 || stem >= stems) throw new RangeError('damaged');
+      const forms = formCounts[stem];
+      stemOf[i] = stem;
+      formOf[i] = forms < FORMS ? forms : FORMS - 1;
+      if (forms < FORMS) formCounts[stem] = forms + 1;
+    }
+    return { stemOf, formOf, formCounts };
+  }
+
+  /** @param {any} bits @param {number} stems */
+  function readFrequencies(bits, stems) {
+    const frequencies = new Uint32Array(stems);
+    for (let i = 0; i < stems; i++) {
+      const frequency = bits.gamma();
+      frequencies[i] = frequency < 2 ? 1 - frequency : frequency;
+    }
+    return frequencies;
   }
 
   /**
@@ -107,30 +164,18 @@
       if (stems > words.numbers.length * 6) throw new RangeError('damaged');
       if (surfaces > words.numbers.length * 6) throw new RangeError('damaged');
       const bits = new Bits(words.numbers, reader.at);
-      const stemOf = new Uint32Array(surfaces);
-      const formOf = new Uint8Array(surfaces);
-      const formCounts = new Uint8Array(stems);
-      for (let i = 0, next = 0; i < surfaces; i++) {
-        const stem = stemOf[i] = bits.below(2) === 0 ? next++ : next - 1 - bits.gamma();
-        if (stem < 0 || stem >= stems) throw new RangeError('damaged');
-        formOf[i] = Math.min(formCounts[stem], FORMS - 1);
-        if (formCounts[stem] < FORMS) formCounts[stem]++;
-      }
-      const frequencies = new Uint32Array(stems);
-      for (let i = 0; i < stems; i++) {
-        const frequency = bits.gamma();
-        frequencies[i] = frequency < 2 ? 1 - frequency : frequency;
-      }
+      const stemming = readStems(bits, surfaces, stems);
+      const frequencies = readFrequencies(bits, stems);
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
       const titles = lines(sections[2]);
       const addresses = readAddresses(lines(sections[4]), titles);
-      const ids = lines(sections[5]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
+      const ids = lines(sections[5]).map((id, at) => id || idOf(addresses[at]));
       /** @type {SearchIndex} */
       const index = {
         count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles,
         names: lines(sections[3]).map(parts), addresses, ids,
-        surfaces: frontDecode(sections[6].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies, formOf, formCounts,
+        surfaces: frontDecodeWords(sections[6]), ...stemming, frequencies,
         groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
         compounds: lines(sections[8]).map((line) => line.split(' ')),
         starts: frontDecode(lines(sections[9])),

@@ -90,13 +90,15 @@
     for (const segment of plan.segments) addSegment(index, plan, segment);
     const all = plan.words.length;
     let found = sums.touched.subarray(0, sums.length);
-    for (const document of found) kinds[index.kindOf[document]]++;
+    for (let i = 0; i < found.length; i++) kinds[index.kindOf[found[i]]]++;
     if (kind >= 0) found = found.filter((document) => index.kindOf[document] === kind);
-    for (const document of found) {
-      let weight = (sums.scores[document] * sums.matched[document]) / all;
-      if (index.background.includes(index.kindOf[document])) weight *= BACKGROUND;
+    const shares = kinds.map((_, at) => (index.background.includes(at) ? BACKGROUND : 1));
+    for (let i = 0; i < found.length; i++) {
+      const document = found[i];
+      const matched = sums.matched[document];
+      const weight = ((sums.scores[document] * matched) / all) * shares[index.kindOf[document]];
       weighted[document] = weight;
-      keys[document] = rounded(weight) + (sums.matched[document] === all ? WHOLE : 0);
+      keys[document] = rounded(weight) + (matched === all ? WHOLE : 0);
     }
     const first = best(found, Math.max(limit, CLOSE), keys);
     const near = first.slice(0, CLOSE);
