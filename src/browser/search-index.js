@@ -3,14 +3,12 @@
 'use strict';
 
 /**
- * @typedef {{ documents: Uint32Array, counts: Uint32Array, frequencies: number[], code: string, at: number, forms: Uint8Array | null,
- *   places: number[][] | null }} Postings four counts (title, other names, figures, body) for each document; forms and places are read
- *   from `code` at `at` when they are first asked for
- * @typedef {{ name: string, from: number, to: number, data: null | Shard, failed: boolean }} Part stems, documents or starts from..to
- * @typedef {{ numbers: string, starts: Uint32Array | null, lines: string[] }} Shard
+ * @typedef {{ name: string, from: number, to: number, data: null | Data, failed: boolean }} Part stems, documents or starts from..to
+ * @typedef {{ numbers: string, lines: string[], shard: Shard | null }} Data what a file brought; of postings,
+ *   `numbers` is read into `shard` when the first of its stems is asked for
  * @typedef {{ surface: string, stem: number }} Form
  * @typedef {{
- *   count: number, totals: number[], kinds: string[], background: number[], kindOf: Uint32Array, lengths: Uint32Array,
+ *   count: number, lead: number, totals: number[], kinds: string[], background: number[], kindOf: Uint32Array, lengths: Uint32Array,
  *   titles: string[], names: string[][], addresses: string[], ids: string[], surfaces: string[], stemOf: Uint32Array,
  *   frequencies: Uint32Array, formOf: Uint8Array, formCounts: Uint8Array, groups: string[][][], compounds: string[][], starts: string[],
  *   postings: Part[], texts: Part[], startLists: Part[], lists: Map<number, Postings | null>,
@@ -18,15 +16,13 @@
  */
 
 (() => {
-  const VERSION = 3;
+  const { Bits, DIGITS, readShard, readRest } = blueconeSearch;
+
+  const VERSION = 4;
   const FIELDS = 4;
   const FORMS = 6;
   const ENDS = 62;
   const MORE = 31;
-
-  /** By character code; 255 for what is no digit. */
-  const DIGITS = new Uint8Array(128).fill(255);
-  for (let digit = 0, code = 32; code < 127; code++) if (code !== 34 && code !== 92) DIGITS[code] = digit++;
 
   /** Reads numbers; throws a RangeError past the end, which the callers turn into "damaged". */
   class Reader {
@@ -82,6 +78,74 @@
     return coded.map((line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1)));
   }
 
+  /** Words that only their capitals divide. @param {string} coded */
+  function frontDecodeWords(coded) {
+    const words = [];
+    let before = '';
+    for (let from = 0, at = 1; at <= coded.length; at++) {
+      const unit = at === coded.length ? 65 : coded.charCodeAt(at);
+      if (unit < 65 || unit > 90) continue;
+      before = before.slice(0, coded.charCodeAt(from) - 65) + coded.slice(from + 1, at);
+      words.push(before);
+      from = at;
+    }
+    return words;
+  }
+
+  /** The id that an address says: its last part, without `.html`. @param {string} address */
+  const idOf = (address) => address.slice(address.lastIndexOf('/') + 1, address.endsWith('.html') ? -5 : undefined);
+
+  /** A title's first words as an id has them: plain letters and figures, with hyphens between. @param {string} title @param {number} most */
+  function idWords(title, most) {
+    let words = '';
+    for (let at = 0, from = -1, count = 0; count < most && at <= title.length; at++) {
+      const unit = at < title.length ? title.charCodeAt(at) | 32 : 32;
+      // A figure has the bit already; a letter has it when it is small.
+      if ((unit >= 97 && unit <= 122) || (unit >= 48 && unit <= 57 && title.charCodeAt(at) >= 48)) {
+        if (from < 0) from = at;
+      } else if (from >= 0) {
+        words += (count++ > 0 ? '-' : '') + title.slice(from, at).toLowerCase();
+        from = -1;
+      }
+    }
+    return words;
+  }
+
+  /** Addresses that are the folder of the one before and so many words of the title, or front-coded. @param {string[]} coded @param {string[]} titles */
+  function readAddresses(coded, titles) {
+    let before = '';
+    return coded.map((line, at) => {
+      if (line >= 'A') return (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1));
+      return (before = before.slice(0, before.lastIndexOf('/') + 1) + idWords(titles[at] ?? '', line === '' ? Infinity : Number(line)) + '.html');
+    });
+  }
+
+  /** Each surface word's stem and which of its forms it is, and how many forms each stem has. @param {any} bits @param {number} surfaces @param {number} stems */
+  function readStems(bits, surfaces, stems) {
+    const stemOf = new Uint32Array(surfaces);
+    const formOf = new Uint8Array(surfaces);
+    const formCounts = new Uint8Array(stems);
+    for (let i = 0, next = 0; i < surfaces; i++) {
+      const stem = bits.bit() === 0 ? next++ : next - 1 - bits.gamma();
+      if (stem < 0 || stem >= stems) throw new RangeError('damaged');
+      const forms = formCounts[stem];
+      stemOf[i] = stem;
+      formOf[i] = forms < FORMS ? forms : FORMS - 1;
+      if (forms < FORMS) formCounts[stem] = forms + 1;
+    }
+    return { stemOf, formOf, formCounts };
+  }
+
+  /** @param {any} bits @param {number} stems */
+  function readFrequencies(bits, stems) {
+    const frequencies = new Uint32Array(stems);
+    for (let i = 0; i < stems; i++) {
+      const frequency = bits.gamma();
+      frequencies[i] = frequency < 2 ? 1 - frequency : frequency;
+    }
+    return frequencies;
+  }
+
   /**
    * The index, from `search/words.js`; null if that has not come or is damaged.
    * @returns {SearchIndex | null}
@@ -91,31 +155,27 @@
     if (words === undefined) return null;
     try {
       const reader = new Reader(words.numbers);
-      const head = reader.many(7 + FIELDS);
+      const head = reader.many(8 + FIELDS);
       const count = head[1];
-      const [postings, texts, starts, surfaces, stems] = head.subarray(2 + FIELDS);
+      const [postings, texts, starts, surfaces, stems] = head.subarray(3 + FIELDS);
       const kindOf = reader.many(count);
       const lengths = reader.many(count * FIELDS);
-      const steps = reader.many(surfaces);
-      const stemOf = new Uint32Array(surfaces);
-      const formOf = new Uint8Array(surfaces);
-      const formCounts = new Uint8Array(stems);
-      for (let i = 0, stem = 0; i < surfaces; i++) {
-        stemOf[i] = stem += (steps[i] >>> 1) ^ -(steps[i] & 1);
-        formOf[i] = Math.min(formCounts[stem], FORMS - 1);
-        if (formCounts[stem] < FORMS) formCounts[stem]++;
-      }
-      const frequencies = reader.many(stems);
       const counts = reader.many(postings + texts + starts);
+      if (stems > words.numbers.length * 6) throw new RangeError('damaged');
+      if (surfaces > words.numbers.length * 6) throw new RangeError('damaged');
+      const bits = new Bits(words.numbers, reader.at);
+      const stemming = readStems(bits, surfaces, stems);
+      const frequencies = readFrequencies(bits, stems);
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
-      const addresses = frontDecode(lines(sections[4]));
-      const ids = lines(sections[5]).map((id, at) => id || addresses[at].replace(/^.*\//s, '').replace(/\.html$/, ''));
+      const titles = lines(sections[2]);
+      const addresses = readAddresses(lines(sections[4]), titles);
+      const ids = lines(sections[5]).map((id, at) => id || idOf(addresses[at]));
       /** @type {SearchIndex} */
       const index = {
-        count, totals: [...head.subarray(2, 2 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles: lines(sections[2]),
+        count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles,
         names: lines(sections[3]).map(parts), addresses, ids,
-        surfaces: frontDecode(sections[6].match(/[A-Z][^A-Z]*/g) ?? []), stemOf, frequencies, formOf, formCounts,
+        surfaces: frontDecodeWords(sections[6]), ...stemming, frequencies,
         groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
         compounds: lines(sections[8]).map((line) => line.split(' ')),
         starts: frontDecode(lines(sections[9])),
@@ -125,7 +185,7 @@
         lists: new Map(),
       };
       const whole = head[0] === VERSION && [index.titles, index.names, addresses, ids].every((list) => list.length === count)
-        && index.surfaces.length === surfaces && stemOf.every((stem) => stem < stems) && kindOf.every((kind) => kind < kinds.length)
+        && index.surfaces.length === surfaces && kindOf.every((kind) => kind < kinds.length)
         && lengths.every((code) => code < 256);
       return whole ? index : null;
     } catch {
@@ -163,30 +223,23 @@
     const file = taken.get(range.name);
     if (file === undefined) return false;
     taken.delete(range.name);
-    try {
-      const count = range.to - range.from;
-      let starts = null;
-      if (file.numbers !== '') {
-        const reader = new Reader(file.numbers);
-        const lengths = reader.many(count);
-        starts = new Uint32Array(count + 1);
-        starts[0] = reader.at;
-        for (let i = 0; i < count; i++) starts[i + 1] = starts[i] + lengths[i];
-        if (starts[count] !== file.numbers.length) return false;
-      }
-      range.data = { numbers: file.numbers, starts, lines: lines(file.text) };
-      return true;
-    } catch {
-      return false;
-    }
+    range.data = { numbers: file.numbers, lines: lines(file.text), shard: null };
+    return true;
   }
 
-  /** A reader of item `at` of a range; null if its file is missing or damaged. @param {Part[]} list @param {number} at */
-  function itemOf(list, at) {
-    const range = rangeOf(list, at);
-    if (range === undefined || !fill(range) || range.data === null || range.data.starts === null) return null;
-    const { numbers, starts } = range.data;
-    return { range, reader: new Reader(numbers, starts[at - range.from], starts[at - range.from + 1]) };
+  /** What a file of postings has; null if it is missing or damaged. @param {SearchIndex} index @param {Part} range @returns {Shard | null} */
+  function shardOf(index, range) {
+    if (range.failed || !fill(range) || range.data === null) return null;
+    const { data } = range;
+    if (data.shard === null) {
+      try {
+        data.shard = readShard(data.numbers, index.frequencies.subarray(range.from, range.to), index.count);
+        data.numbers = '';
+      } catch {
+        range.failed = true;
+      }
+    }
+    return data.shard;
   }
 
   /**
@@ -197,94 +250,69 @@
   function postingsOf(index, stem) {
     const known = index.lists.get(stem);
     if (known !== undefined) return known;
-    const item = itemOf(index.postings, stem);
-    if (item === null) return null;
-    let list = null;
-    try {
-      list = readList(item.reader, index.frequencies[stem], index.count);
-    } catch {
-      item.range.failed = true;
+    const range = rangeOf(index.postings, stem);
+    const shard = range === undefined ? null : shardOf(index, range);
+    if (range === undefined || shard === null) return null;
+    const { starts, body, named, others } = shard;
+    const [from, to] = [starts[stem - range.from], starts[stem - range.from + 1]];
+    const first = firstFrom(named, from);
+    const frequencies = [0, 0, 0, to - from];
+    for (let i = first; i < named.length && named[i] < to; i++) {
+      for (let field = 0; field < FIELDS - 1; field++) if (others[3 * i + field] > 0) frequencies[field]++;
+      if (body[named[i]] === 0) frequencies[FIELDS - 1]--;
     }
+    const list = { shard, from, to, named: first, frequencies };
     index.lists.set(stem, list);
     return list;
   }
 
-  /** @param {Reader} reader @param {number} length @param {number} count @returns {Postings} */
-  function readList(reader, length, count) {
-    const documents = reader.many(length);
-    for (let i = 0, next = 0; i < length; i++) {
-      next = documents[i] += next;
-      if (next >= count) throw new RangeError('damaged');
-      next++;
-    }
-    const counts = new Uint32Array(length * FIELDS);
-    const frequencies = [0, 0, 0, 0];
-    for (let i = 0, at = 0; i < length; i++, at += FIELDS) {
-      const packed = reader.next();
-      if (packed % 2 === 0) {
-        counts[at + 3] = packed / 2 + 1;
-        frequencies[3]++;
-        continue;
-      }
-      const flags = (packed - 1) / 2 % 16;
-      const many = flags >= 8;
-      for (let field = 0; field < 3; field++) {
-        counts[at + field] = many ? reader.next() : (flags >> field) & 1;
-        if (counts[at + field] > 0) frequencies[field]++;
-      }
-      counts[at + 3] = Math.floor(packed / 32);
-      if (counts[at + 3] > 0) frequencies[3]++;
-    }
-    return { documents, counts, frequencies, code: reader.code, at: reader.at, forms: null, places: null };
-  }
-
-  /**
-   * Reads the last two columns of a list. Damage leaves them empty.
-   * @param {SearchIndex} index @param {number} stem @param {Postings} list
-   */
-  function readPlaces(index, stem, list) {
-    const { length } = list.documents;
-    const forms = list.forms = new Uint8Array(length).fill(1);
-    /** @type {number[][]} */
-    const places = list.places = [];
-    try {
-      const reader = new Reader(list.code, list.at);
-      if (index.formCounts[stem] > 1) for (let i = 0; i < length; i++) forms[i] = reader.next() + 1;
-      for (let i = 0; i < length; i++) {
-        /** @type {number[]} */
-        const here = [];
-        for (let left = list.counts[i * FIELDS + 2] + list.counts[i * FIELDS + 3], before = -1; left > 0; left--) {
-          const step = reader.next();
-          if (step === 0) break;
-          here.push(before += step);
-        }
-        places.push(here);
-      }
-    } catch { /* as far as it goes */ }
-  }
-
-  /** Where document stands in a list, or -1. @param {Postings} list @param {number} document */
-  function placeIn(list, document) {
-    let low = 0;
-    for (let high = list.documents.length; low < high;) {
+  /** The place of the first number that is not less. @param {Uint16Array | Uint32Array} numbers rising @param {number} least @param {number} low @param {number} high */
+  function firstFrom(numbers, least, low = 0, high = numbers.length) {
+    while (low < high) {
       const middle = (low + high) >>> 1;
-      if (list.documents[middle] < document) low = middle + 1;
+      if (numbers[middle] < least) low = middle + 1;
       else high = middle;
     }
-    return list.documents[low] === document ? low : -1;
+    return low;
+  }
+
+  /** A list's shard with forms and places read. @param {SearchIndex} index @param {number} stem @param {Postings} list */
+  function wholeShard(index, stem, { shard }) {
+    if (shard.rest !== null) {
+      const range = /** @type {Part} */ (rangeOf(index.postings, stem));
+      readRest(shard, index.formCounts.subarray(range.from, range.to), index.lead);
+    }
+    return shard;
+  }
+
+  /** Reads all of a file of postings, so that it need not be done while someone waits. @param {SearchIndex} index @param {Part} range */
+  function prepare(index, range) {
+    const shard = shardOf(index, range);
+    if (shard !== null) readRest(shard, index.formCounts.subarray(range.from, range.to), index.lead);
   }
 
   /**
    * The places of a stem in a document's beginning, and which of its forms are there.
    * @param {SearchIndex} index @param {number} stem @param {number} document
-   * @returns {{ places: number[], forms: number } | null}
+   * @returns {{ places: Uint16Array, forms: number } | null}
    */
   function postingOf(index, stem, document) {
     const list = postingsOf(index, stem);
-    const at = list === null ? -1 : placeIn(list, document);
-    if (list === null || at < 0) return null;
-    if (list.places === null) readPlaces(index, stem, list);
-    return { places: list.places?.[at] ?? [], forms: list.forms?.[at] ?? 0 };
+    if (list === null) return null;
+    const at = firstFrom(list.shard.documents, document, list.from, list.to);
+    if (at === list.to || list.shard.documents[at] !== document) return null;
+    const { forms, places, placesAt } = wholeShard(index, stem, list);
+    return { places: places.subarray(placesAt[at], placesAt[at + 1]), forms: forms[at] };
+  }
+
+  /** The four counts of each posting of a list. @param {Postings} list */
+  function countsOf({ shard, from, to, named }) {
+    const counts = [];
+    for (let at = from; at < to; at++) {
+      const others = shard.named[named] === at ? [...shard.others.subarray(3 * named, 3 * ++named)] : [0, 0, 0];
+      counts.push([...others, shard.body[at]]);
+    }
+    return counts;
   }
 
   /**
@@ -293,16 +321,20 @@
    */
   function startOf(index, start) {
     const at = index.starts.indexOf(start);
-    const item = at < 0 ? null : itemOf(index.startLists, at);
-    if (item === null) return null;
+    const range = at < 0 ? undefined : rangeOf(index.startLists, at);
+    if (range === undefined || !fill(range) || range.data === null) return null;
     try {
-      const total = item.reader.next();
+      const reader = new Reader(range.data.numbers);
+      const lengths = reader.many(range.to - range.from);
+      reader.at += lengths.subarray(0, at - range.from).reduce((sum, length) => sum + length, 0);
+      const end = reader.at + lengths[at - range.from];
+      const total = reader.next();
       const documents = [];
-      while (item.reader.at < item.reader.end) documents.push(item.reader.next());
+      while (reader.at < end) documents.push(reader.next());
       if (documents.some((document) => document >= index.count)) throw new RangeError('damaged');
       return { total, documents };
     } catch {
-      item.range.failed = true;
+      range.failed = true;
       return null;
     }
   }
@@ -318,5 +350,5 @@
     return (range.data.lines[document - range.from] ?? '').split('\v');
   }
 
-  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, postingsOf, postingOf, startOf, textOf });
+  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, prepare, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
 })();

@@ -8,14 +8,12 @@
   let rows = [new Uint16Array(64), new Uint16Array(64), new Uint16Array(64)];
 
   /**
-   * The optimal string alignment distance in UTF-16 code units; limit + 1 if it is more than `limit`. With `start`, the least distance
-   * of `a` from any start of `b`.
-   * @param {string} a @param {string} b @param {number} limit @param {boolean} start
+   * The optimal string alignment distance in UTF-16 code units; limit + 1 if it is more than `limit`.
+   * @param {string} a @param {string} b @param {number} limit
    */
-  function distance(a, b, limit, start = false) {
+  function distance(a, b, limit) {
     const m = a.length;
-    // What comes after the longest start that can be near does not matter.
-    const n = start ? Math.min(b.length, m + limit) : b.length;
+    const n = b.length;
     if (m - n > limit || n - m > limit) return limit + 1;
     if (rows[0].length <= n) rows = rows.map(() => new Uint16Array(n * 2));
     let [before, last, row] = rows;
@@ -38,7 +36,7 @@
       lastLeast = least;
       [before, last, row] = [last, row, before];
     }
-    return Math.min(start ? Math.min(...last.subarray(0, n + 1)) : last[n], limit + 1);
+    return Math.min(last[n], limit + 1);
   }
 
   /** Which letters a word has, as bits. One edit changes two bits at most, so most words need no closer look. @param {string} word */
@@ -54,23 +52,46 @@
     return false;
   }
 
+  /** Whether two words are at most one edit apart: all edits are then at the first letter that differs. @param {string} a @param {string} b */
+  function isNear(a, b) {
+    if (a.length < b.length) [a, b] = [b, a];
+    const more = a.length - b.length;
+    if (more > 1) return false;
+    let at = 0;
+    while (at < b.length && a.charCodeAt(at) === b.charCodeAt(at)) at++;
+    let from = b.length;
+    while (from > at && a.charCodeAt(from + more - 1) === b.charCodeAt(from - 1)) from--;
+    const left = from - at;
+    if (more === 1) return left === 0;
+    return left <= 1 || (left === 2 && a.charCodeAt(at) === b.charCodeAt(at + 1) && a.charCodeAt(at + 1) === b.charCodeAt(at));
+  }
+
+  /** Whether a start of `b` is at most one edit from `a`. @param {string} a @param {string} b */
+  function startsNear(a, b) {
+    let at = 0;
+    while (at < a.length && a.charCodeAt(at) === b.charCodeAt(at)) at++;
+    if (at >= a.length - 1) return true;
+    return b.startsWith(a.slice(at + 1), at + 1) || b.startsWith(a.slice(at + 1), at) || b.startsWith(a.slice(at), at + 1)
+      || (a.charCodeAt(at) === b.charCodeAt(at + 1) && a.charCodeAt(at + 1) === b.charCodeAt(at) && b.startsWith(a.slice(at + 2), at + 2));
+  }
+
   /**
-   * Surface words by length, and which letters each has.
-   * @type {WeakMap<SearchIndex, { letters: Int32Array, byLength: number[][] }>}
+   * Surface words that some document has, by length, and which letters each of a length has; the latter when first asked for.
+   * @type {WeakMap<SearchIndex, { byLength: number[][], letters: Int32Array[] }>}
    */
   const memory = new WeakMap();
 
   /** @param {SearchIndex} index */
-  function lettersIn(index) {
+  function lengthsIn(index) {
     let known = memory.get(index);
     if (known === undefined) {
+      const { surfaces, frequencies, stemOf } = index;
       /** @type {number[][]} */
       const byLength = [];
-      index.surfaces.forEach((word, at) => {
-        if (index.frequencies[index.stemOf[at]] > 0) (byLength[word.length] ??= []).push(at);
-      });
-      known = { letters: Int32Array.from(index.surfaces, lettersOf), byLength };
-      memory.set(index, known);
+      for (let at = 0; at < surfaces.length; at++) {
+        if (frequencies[stemOf[at]] > 0) (byLength[surfaces[at].length] ??= []).push(at);
+      }
+      memory.set(index, known = { byLength, letters: [] });
     }
     return known;
   }
@@ -80,20 +101,25 @@
    * @param {SearchIndex} index @param {string} word @param {number} limit @param {(at: number, far: number) => number} found
    */
   function eachNear(index, word, limit, found) {
-    const { letters, byLength } = lettersIn(index);
+    const { byLength, letters } = lengthsIn(index);
+    const { surfaces } = index;
     const own = lettersOf(word);
     const most = limit;
     for (let length = Math.max(word.length - most, 1); length <= word.length + most; length++) {
-      for (const at of byLength[length] ?? []) {
-        if (moreBits(own ^ letters[at], 2 * limit)) continue;
-        const far = distance(word, index.surfaces[at], limit);
-        if (far <= limit && index.surfaces[at] !== word) limit = found(at, far);
+      const places = byLength[length] ?? [];
+      const masks = letters[length] ??= Int32Array.from(places, (at) => lettersOf(surfaces[at]));
+      for (let i = 0; i < places.length; i++) {
+        if (moreBits(own ^ masks[i], 2 * limit)) continue;
+        const at = places[i];
+        if (limit === 1) {
+          if (isNear(word, surfaces[at]) && surfaces[at] !== word) limit = found(at, 1);
+          continue;
+        }
+        const far = distance(word, surfaces[at], limit);
+        if (far <= limit && surfaces[at] !== word) limit = found(at, far);
       }
     }
   }
 
-  /** Whether a start of a known word may be at most one away. @param {SearchIndex} index @param {string} word @param {number} at */
-  const mayStart = (index, word, at) => !moreBits(lettersOf(word) & ~lettersIn(index).letters[at], 1);
-
-  Object.assign(blueconeSearch, { distance, eachNear, mayStart });
+  Object.assign(blueconeSearch, { distance, isNear, startsNear, eachNear });
 })();

@@ -12,12 +12,14 @@
  */
 
 (() => {
-  const { split, rangeOf, distance, eachNear, mayStart } = blueconeSearch;
+  const { split, rangeOf, eachNear, startsNear } = blueconeSearch;
 
   const LONGEST = 256;
   const MOST_WORDS = 12;
   const START_CAPS = [4, 8, 16, 32];
   const OTHER_CAP = 8;
+  /** How many words that may be meant are looked through for files to bring before they are needed. */
+  const AHEAD = 64;
   const SHORTEST_HALF = 3;
   const START_FACTOR = 0.6;
   const ENDING_FACTOR = 0.8;
@@ -155,7 +157,7 @@
   }
 
   const startStems = kept((index, start) => {
-    const stems = startingWith(index, start, () => true);
+    const stems = startingWith(index, start, (at) => !STOP_WORDS.has(index.surfaces[at]));
     return mostFrequent(index, stems, START_CAPS[Math.min(start.length, 4) - 1]);
   });
 
@@ -189,30 +191,29 @@
   }
 
   const typos = kept((index, word) => {
-    /** @type {Map<number, number>} by stem, whether the first letter differs, of the nearest so far */
+    /** @type {Map<number, number>} by stem, whether the first letter differs */
     const near = new Map();
-    let least = 0;
-    if (word.length > 3) {
-      least = word.length < 8 ? 1 : 2;
-      eachNear(index, word, least, (at, far) => {
-        // Only the nearest are taken, so nothing farther than the nearest so far is looked for.
-        if (far < least) near.clear();
-        least = far;
+    let far = 0;
+    // Only the nearest are taken, so two edits are looked for only where no word is one away.
+    for (const limit of word.length < 4 ? [] : word.length < 8 ? [1] : [1, 2]) {
+      eachNear(index, word, limit, (at) => {
         const stem = index.stemOf[at];
         near.set(stem, Math.min(near.get(stem) ?? 1, word[0] === index.surfaces[at][0] ? 0 : 1));
-        return least;
+        return limit;
       });
+      far = near.size > 0 ? limit : 0;
+      if (far > 0) break;
     }
     const { frequencies } = index;
     const stems = [...near].sort(([a, aDiffers], [b, bDiffers]) => aDiffers - bDiffers || frequencies[b] - frequencies[a] || a - b)
       .slice(0, OTHER_CAP).map(([stem]) => stem);
-    return { far: near.size > 0 ? least : 0, stems };
+    return { far, stems };
   });
 
   const startTypos = kept((index, word) => {
     if (word.length <= 3) return [];
     const first = /** @type {string} */ ([...word][0]);
-    const near = startingWith(index, first, (at) => mayStart(index, word, at) && distance(word, index.surfaces[at], 1, true) <= 1);
+    const near = startingWith(index, first, (at) => startsNear(word, index.surfaces[at]));
     return mostFrequent(index, near, OTHER_CAP);
   });
 
@@ -342,6 +343,23 @@
     return ranges;
   }
 
+  /**
+   * Files that the next letters are likely to need and that have not come: those of the most frequent words with the last word as their
+   * start, likeliest first.
+   * @param {SearchIndex} index @param {Plan} plan @param {number} most
+   * @returns {Part[]}
+   */
+  function ahead(index, plan, most) {
+    const last = plan.words.length > 0 ? plan.words[plan.words.length - 1].word : '';
+    /** @type {Set<Part>} */
+    const ranges = new Set();
+    for (const stem of last === '' ? [] : mostFrequent(index, startingWith(index, last, (at) => !STOP_WORDS.has(index.surfaces[at])), AHEAD)) {
+      const range = rangeOf(index.postings, stem);
+      if (range !== undefined && range.data === null && ranges.size < most) ranges.add(range);
+    }
+    return [...ranges];
+  }
+
   /** @param {Plan} plan */
   const stemsOf = (plan) => new Set([
     ...plan.words.flatMap((word) => word.expansions.map((expansion) => expansion.stem)),
@@ -368,5 +386,5 @@
     });
   }
 
-  Object.assign(blueconeSearch, { plan, needed, nearest, significant, key, surfaceOf, stemOf, stemsOf, OWN, START });
+  Object.assign(blueconeSearch, { plan, needed, ahead, nearest, significant, key, surfaceOf, stemOf, stemsOf, OWN, START });
 })();

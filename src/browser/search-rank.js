@@ -14,8 +14,11 @@
   const K1 = 1.2;
   const B = 0.75;
   const FIELDS = 4;
+  const BODY = 3;
   const FIELD_WEIGHTS = [2, 1.4, 1.2, 1];
   const BACKGROUND = 0.6;
+  /** Added to the key of a document that has all the words; more than any score a million times over. */
+  const WHOLE = 2 ** 51;
   const CLOSE = 50;
   const CLOSE_NAMES = 150;
 
@@ -44,7 +47,10 @@
     }
   }
 
-  /** @type {WeakMap<SearchIndex, { sums: Tally, segment: Tally, word: Tally, weighted: Float64Array, norms: Float64Array }>} */
+  /**
+   * @typedef {{ sums: Tally, segment: Tally, word: Tally, keys: Float64Array, weighted: Float64Array, scores: Float64Array, norms: Float64Array, bodyNorms: Float64Array }} Scratch
+   */
+  /** @type {WeakMap<SearchIndex, Scratch>} */
   const memory = new WeakMap();
 
   /** @param {SearchIndex} index */
@@ -56,8 +62,11 @@
         const average = index.totals[field] / index.count;
         for (let code = 0; code < 256; code++) norms[field * 256 + code] = K1 * (1 - B + (B * fieldLength(code)) / average);
       }
+      const bodyNorms = new Float64Array(index.count);
+      for (let at = 0; at < index.count; at++) bodyNorms[at] = norms[BODY * 256 + index.lengths[at * FIELDS + BODY]];
       const tally = () => new Tally(index.count);
-      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), weighted: new Float64Array(index.count), norms });
+      const row = () => new Float64Array(index.count);
+      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), keys: row(), weighted: row(), scores: row(), norms, bodyNorms });
     }
     return known;
   }
@@ -77,42 +86,37 @@
       const { total, documents } = startOf(index, plan.start) ?? { total: 0, documents: [] };
       return { total, kinds, ranked: documents.map((document) => ({ document, exact: false, matched: 1, bm25: 0, score: 0 })) };
     }
-    const { sums, segment: part } = scratch(index);
-    for (const segment of plan.segments) {
-      addSegment(index, plan, segment);
-      for (let i = 0; i < part.length; i++) {
-        const document = part.touched[i];
-        sums.touch(document);
-        sums.matched[document] += part.matched[document];
-        sums.scores[document] += part.scores[document];
-        sums.named[document] += part.named[document];
-      }
-      part.clear();
-    }
-    let found = sums.touched.subarray(0, sums.length);
-    for (const document of found) kinds[index.kindOf[document]]++;
-    if (kind >= 0) found = found.filter((document) => index.kindOf[document] === kind);
+    const { sums, keys, weighted } = scratch(index);
+    for (const segment of plan.segments) addSegment(index, plan, segment);
     const all = plan.words.length;
-    const names = found.filter((document) => sums.named[document] >= all);
-    const { weighted } = scratch(index);
-    for (const document of found) {
-      weighted[document] = (sums.scores[document] * sums.matched[document]) / all;
-      if (index.background.includes(index.kindOf[document])) weighted[document] *= BACKGROUND;
-    }
-    /** @param {number} a @param {number} b */
-    const before = (a, b) => Number(sums.matched[b] === all) - Number(sums.matched[a] === all)
-      || rounded(weighted[b]) - rounded(weighted[a]) || a - b;
-    const first = best(found, Math.max(limit, CLOSE), before);
-    const close = new Set(first.slice(0, CLOSE));
-    const rest = best(names.filter((document) => !close.has(document)), CLOSE_NAMES, before);
-    const looked = closeness(index, plan);
-    const ranked = [...new Set([...first, ...rest])].map((document) => {
-      const near = close.has(document) || rest.includes(document);
+    let found = sums.touched.subarray(0, sums.length);
+    for (let i = 0; i < found.length; i++) kinds[index.kindOf[found[i]]]++;
+    if (kind >= 0) found = found.filter((document) => index.kindOf[document] === kind);
+    const shares = kinds.map((_, at) => (index.background.includes(at) ? BACKGROUND : 1));
+    for (let i = 0; i < found.length; i++) {
+      const document = found[i];
       const matched = sums.matched[document];
-      const exact = near && matched === all && isExact(index, document, plan.key);
-      const bm25 = sums.scores[document];
-      return { document, exact, matched, bm25, score: near ? weighted[document] * looked(document) : weighted[document] };
+      const weight = ((sums.scores[document] * matched) / all) * shares[index.kindOf[document]];
+      weighted[document] = weight;
+      keys[document] = rounded(weight) + (matched === all ? WHOLE : 0);
+    }
+    const first = best(found, Math.max(limit, CLOSE), keys);
+    const near = first.slice(0, CLOSE);
+    const close = new Set(near);
+    const named = found.filter((document) => sums.named[document] >= all && !close.has(document));
+    near.push(...best(named, CLOSE_NAMES, keys));
+    const looked = closeness(index, plan, near);
+    /** @type {Ranked[]} */
+    const ranked = [];
+    near.forEach((document, at) => {
+      const matched = sums.matched[document];
+      const exact = matched === all && isExact(index, document, plan.key);
+      close.add(document);
+      ranked.push({ document, exact, matched, bm25: sums.scores[document], score: weighted[document] * looked[at] });
     });
+    for (const document of first) {
+      if (!close.has(document)) ranked.push({ document, exact: false, matched: sums.matched[document], bm25: sums.scores[document], score: weighted[document] });
+    }
     sums.clear();
     ranked.sort((a, b) => Number(b.exact) - Number(a.exact) || Number(b.matched === all) - Number(a.matched === all)
       || rounded(b.score) - rounded(a.score) || a.document - b.document);
@@ -123,10 +127,12 @@
   const rounded = (score) => Math.round(score * 1e6);
 
   /**
-   * The first `count` in order, without putting the others in order.
-   * @param {Uint32Array} all @param {number} count @param {(a: number, b: number) => number} before
+   * The first `count` by falling key, then rising number, without putting the others in order.
+   * @param {Uint32Array} all @param {number} count @param {Float64Array} keys
    */
-  function best(all, count, before) {
+  function best(all, count, keys) {
+    /** @param {number} a @param {number} b */
+    const before = (a, b) => keys[b] - keys[a] || a - b;
     if (all.length <= count) return [...all].sort(before);
     /** A heap whose top is the last of the best so far. @type {number[]} */
     const heap = [];
@@ -138,7 +144,7 @@
           at = up;
         }
         heap[at] = one;
-      } else if (before(one, heap[0]) < 0) {
+      } else if (keys[one] >= keys[heap[0]] && before(one, heap[0]) < 0) {
         let at = 0;
         for (let down = 1; down < count; down = 2 * at + 1) {
           if (down + 1 < count && before(heap[down], heap[down + 1]) < 0) down++;
@@ -152,29 +158,44 @@
     return heap.sort(before);
   }
 
-  /** Adds a stretch of the query to the tally for stretches. @param {SearchIndex} index @param {Plan} plan @param {Segment} segment */
+  /** Adds one tally to another and empties it. @param {Tally} from @param {Tally} to */
+  function pour(from, to) {
+    for (let i = 0; i < from.length; i++) {
+      const document = from.touched[i];
+      to.touch(document);
+      to.matched[document] += from.matched[document];
+      to.scores[document] += from.scores[document];
+      to.named[document] += from.named[document];
+    }
+    from.clear();
+  }
+
+  /** Adds a stretch of the query to the sums. @param {SearchIndex} index @param {Plan} plan @param {Segment} segment */
   function addSegment(index, plan, segment) {
-    const { segment: sum, word: own } = scratch(index);
+    const { sums, segment: several, word: own, scores } = scratch(index);
+    // A word that is nothing but itself needs no comparing.
+    const sum = segment.alternatives.length === 0 ? sums : several;
     for (const word of plan.words.slice(segment.from, segment.to)) {
       addWord(index, word);
-      for (let i = 0; i < own.length; i++) {
-        const document = own.touched[i];
-        sum.touch(document);
-        sum.matched[document] += 1;
-        sum.scores[document] += own.scores[document];
-        sum.named[document] += own.named[document];
-      }
-      own.clear();
+      pour(own, sum);
     }
+    if (sum === sums) return;
     const length = segment.to - segment.from;
     for (const { stems, factor, adjacent: next } of segment.alternatives) {
       for (const stem of stems) {
-        eachScore(index, stem, postingsOf(index, stem)?.frequencies ?? [], (document, score, named) => {
+        const list = postingsOf(index, stem);
+        if (list === null) continue;
+        const { shard: { documents, named, others }, from, to } = list;
+        scoreList(index, list, list.frequencies);
+        for (let at = from; at < to; at++) {
+          const document = documents[at];
           own.touch(document);
           own.matched[document] += 1;
-          own.scores[document] += score;
-          own.named[document] += named;
-        });
+          own.scores[document] += scores[at - from];
+        }
+        for (let i = list.named; i < named.length && named[i] < to; i++) {
+          if (others[3 * i] > 0 || others[3 * i + 1] > 0) own.named[documents[named[i]]] += 1;
+        }
       }
       for (let i = 0; i < own.length; i++) {
         const document = own.touched[i];
@@ -189,22 +210,31 @@
       }
       own.clear();
     }
+    pour(sum, sums);
   }
 
   /** Adds a word to the tally for words. @param {SearchIndex} index @param {Word} word */
   function addWord(index, word) {
-    const { word: sum } = scratch(index);
+    const { word: sum, scores } = scratch(index);
     const shared = [0, 0, 0, 0];
     for (const { stem, how } of word.expansions) {
       if (how !== OWN) postingsOf(index, stem)?.frequencies.forEach((own, field) => (shared[field] = Math.max(own, shared[field])));
     }
     for (const { stem, how, factor } of word.expansions) {
-      eachScore(index, stem, how === OWN ? postingsOf(index, stem)?.frequencies ?? [] : shared, (document, score, named) => {
+      const list = postingsOf(index, stem);
+      if (list === null) continue;
+      const { shard: { documents, named, others }, from, to } = list;
+      scoreList(index, list, how === OWN ? list.frequencies : shared);
+      for (let at = from; at < to; at++) {
+        const document = documents[at];
+        const score = factor * scores[at - from];
         sum.touch(document);
         sum.matched[document] = 1;
-        if (factor * score > sum.scores[document]) sum.scores[document] = factor * score;
-        if (named !== 0) sum.named[document] = 1;
-      });
+        if (score > sum.scores[document]) sum.scores[document] = score;
+      }
+      for (let i = list.named; i < named.length && named[i] < to; i++) {
+        if (others[3 * i] > 0 || others[3 * i + 1] > 0) sum.named[documents[named[i]]] = 1;
+      }
     }
   }
 
@@ -216,24 +246,26 @@
   }
 
   /**
-   * @param {SearchIndex} index @param {number} stem @param {number[]} frequencies
-   * @param {(document: number, score: number, named: number) => void} each
+   * The weighted BM25 of each posting of a list, into the scratch's scores.
+   * @param {SearchIndex} index @param {Postings} list @param {number[]} frequencies
    */
-  function eachScore(index, stem, frequencies, each) {
-    const list = postingsOf(index, stem);
-    if (list === null) return;
+  function scoreList(index, { shard: { documents, body, named, others }, from, to, named: first }, frequencies) {
     const { lengths } = index;
-    const { norms } = scratch(index);
-    const { documents, counts } = list;
+    const { norms, bodyNorms, scores } = scratch(index);
     const weights = frequencies.map((n, field) => FIELD_WEIGHTS[field] * Math.log(1 + (index.count - n + 0.5) / (n + 0.5)) * (K1 + 1));
-    for (let i = 0, at = 0; i < documents.length; i++, at += FIELDS) {
-      const document = documents[i];
+    const weight = weights[BODY];
+    for (let at = from; at < to; at++) {
+      const count = body[at];
+      scores[at - from] = count > 0 ? weight * (count / (count + bodyNorms[documents[at]])) : 0;
+    }
+    for (let i = first; i < named.length && named[i] < to; i++) {
+      const document = documents[named[i]];
       let score = 0;
-      for (let field = 0; field < FIELDS; field++) {
-        const count = counts[at + field];
+      for (let field = 0; field < BODY; field++) {
+        const count = others[3 * i + field];
         if (count > 0) score += weights[field] * (count / (count + norms[field * 256 + lengths[document * FIELDS + field]]));
       }
-      each(document, score, counts[at] > 0 || counts[at + 1] > 0 ? 1 : 0);
+      scores[named[i] - from] += score;
     }
   }
 

@@ -72,7 +72,8 @@
   function split(text) {
     /** @type {{ from: number, to: number }[]} */
     const runs = [];
-    for (const match of text.matchAll(/[\p{Alphabetic}\p{N}]+/gu)) {
+    // In plain text the two say the same, and the first is quicker.
+    for (const match of text.matchAll(/^[\x00-\x7f]*$/.test(text) ? /[A-Za-z0-9]+/g : /[\p{Alphabetic}\p{N}]+/gu)) {
       const from = match.index ?? 0;
       runs.push({ from, to: from + match[0].length });
     }

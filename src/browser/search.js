@@ -10,7 +10,7 @@
 
 (() => {
   if (typeof document === 'undefined') return;
-  const { plan, needed, search, nearest, marks, excerpt, openIndex, rangeOf, fill, textOf, recentSearches } = blueconeSearch;
+  const { plan, needed, ahead, prepare, search, nearest, marks, excerpt, openIndex, rangeOf, fill, textOf, recentSearches } = blueconeSearch;
 
   const ROOT = document.documentElement.dataset.root ?? '';
   const BOOK = document.documentElement.dataset.book ?? '';
@@ -19,6 +19,8 @@
   const NEAREST = 3;
   /** Screen readers are told the count after this many milliseconds of quiet, not at every letter. */
   const QUIET = 400;
+  /** Files that are brought before they are needed, after a letter. */
+  const AHEAD = 2;
   const SLASH_KEY = 'bluecone-search-slash';
 
   /** @param {string} path @returns {Promise<void>} when it has come or failed */
@@ -59,6 +61,18 @@
       coming.set(range.name, wait);
     }
     return wait.then((came) => came && !range.failed);
+  }
+
+  /** Does something when the browser has nothing else to do. @param {() => void} work */
+  const later = (work) => (window.requestIdleCallback === undefined ? window.setTimeout(work, 100) : window.requestIdleCallback(work));
+
+  /** @type {{ connection?: { saveData?: boolean } }} */
+  const device = navigator;
+
+  /** Brings in what the next letters are likely to need, unless the reader saves data. @param {SearchIndex} index @param {Plan} wanted */
+  function lookAhead(index, wanted) {
+    if (device.connection?.saveData === true) return;
+    for (const range of ahead(index, wanted, AHEAD)) void bring(range).then((came) => came && later(() => prepare(index, range)));
   }
 
   /**
@@ -150,6 +164,7 @@
       const came = await Promise.all([...needed(index, wanted)].map(bring));
       if (mine !== turn) return false;
       show(index, wanted, query, came.includes(false));
+      later(() => mine === turn && lookAhead(index, wanted));
       return true;
     }
 

@@ -10,6 +10,13 @@ const COVER: f64 = 0.5;
 const PHRASE: f64 = 0.4;
 const EARLY: f64 = 0.2;
 const FORM: f64 = 0.15;
+/// How much it counts that a name's words are spelt like those typed.
+const SPELT: f64 = 1.0;
+/// The same for a word that is in no name.
+const UNNAMED: f64 = 0.6;
+/// How much a typed letter counts that a name's word lacks, and one that it has beyond those typed, against one that both have.
+const LACKING: f64 = 4.0;
+const EXTRA: f64 = 0.5;
 const KIND: f64 = 0.3;
 /// How much a fit with another name counts against one with the title.
 const OTHER_NAME: f64 = 0.9;
@@ -28,7 +35,9 @@ pub(super) struct Names {
     keys: Vec<Box<str>>,
     /// The stems of the title's words that count, then of each other name's.
     counting: Vec<Stems>,
-    /// The same of all their words.
+    /// Those words, in UTF-16 code units.
+    spelt: Vec<Vec<Box<[u16]>>>,
+    /// The stems of all their words.
     whole: Vec<Stems>,
 }
 
@@ -40,12 +49,13 @@ impl Names {
         Names {
             keys: names.iter().chain([&words(&card.id)]).map(|name| key(name).into()).collect(),
             counting: names.iter().map(|name| significant(name).into_iter().map(stem).collect()).collect(),
+            spelt: names.iter().map(|name| significant(name).into_iter().map(|word| word.encode_utf16().collect()).collect()).collect(),
             whole: names.iter().map(|name| name.iter().map(stem).collect()).collect(),
         }
     }
 }
 
-/// 1 + 0.5 × cover + 0.4 × phrase + 0.2 × early + 0.15 × form + 0.3 × kind, each from 0 to 1:
+/// 1 + 0.5 × cover + 0.4 × phrase + 0.2 × early + 0.15 × form + spelt + 0.3 × kind, each from 0 to 1:
 ///
 /// - **cover**: the words that query and title share, out of all that the two have (what the query means counts as what it says); or
 ///   0.9 × the same with one of the other names;
@@ -53,6 +63,9 @@ impl Names {
 /// - **early**: the mean over words of 1 / (1 + p / 4) for place p in the title, else 0.6 in another name, else 0.5 / (1 + p / 16)
 ///   in the body;
 /// - **form**: how many of the words stand there as typed, not only with another ending;
+/// - **spelt**, if the query is one word: how alike it and the likest of the title's words that it matches are spelt (or 0.9 × the
+///   same with another name's): s / (s + 4 l + e / 2), where the two begin and end alike in s letters, l more were typed, and the other
+///   has e more; no less than 0.6 if l is 0, and 0.6 if it is in no name;
 /// - **kind**: the query names the document's kind.
 pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
     let card = &index.cards[document as usize];
@@ -100,8 +113,38 @@ pub fn closeness(index: &Index, plan: &Plan, document: u32) -> f64 {
         }
         form += f64::from(u8::from(has_form(index, word, document)));
     }
+    // More words than one say enough by themselves.
+    let spelt = if let [word] = plan.words.as_slice() { likest(index, word, document) } else { 0.0 };
     let kind = f64::from(u8::from(plan.kinds.contains(&card.kind)));
-    1.0 + COVER * best_cover + PHRASE * phrase + EARLY * early / count + FORM * form / count + KIND * kind
+    1.0 + COVER * best_cover + PHRASE * phrase + EARLY * early / count + FORM * form / count + SPELT * spelt + KIND * kind
+}
+
+/// How alike a word and the likest of the names' words that it matches are spelt.
+fn likest(index: &Index, word: &Word, document: u32) -> f64 {
+    let matches = |stem: Option<u32>| word.expansions.iter().any(|expansion| Some(expansion.stem) == stem);
+    let typed: Vec<u16> = word.word.encode_utf16().collect();
+    let known = &index.names[document as usize];
+    let mut likest: Option<f64> = None;
+    for (which, (stems, words)) in known.counting.iter().zip(&known.spelt).enumerate() {
+        let share = if which == 0 { 1.0 } else { OTHER_NAME };
+        for (_, other) in stems.iter().zip(words).filter(|(stem, _)| matches(**stem)) {
+            likest = Some(likest.unwrap_or(0.0).max(share * likeness(&typed, other)));
+        }
+    }
+    likest.unwrap_or(UNNAMED)
+}
+
+/// How alike two words are spelt, from 0 to 1.
+fn likeness(typed: &[u16], known: &[u16]) -> f64 {
+    let least = typed.len().min(known.len());
+    let begin = typed.iter().zip(known).take_while(|(a, b)| a == b).count();
+    let end = typed.iter().rev().zip(known.iter().rev()).take(least - begin).take_while(|(a, b)| a == b).count();
+    let same = begin + end;
+    let [same, lacking, extra] = [same, typed.len() - same, known.len() - same].map(|count| count as f64);
+    if lacking == 0.0 {
+        return (same / (same + EXTRA * extra)).max(UNNAMED);
+    }
+    same / (same + LACKING * lacking + EXTRA * extra)
 }
 
 /// Whether the document is what was typed: its title, another name or its id.

@@ -18,10 +18,10 @@ pub const FIELDS: usize = 4;
 /// At most this many forms of a stem are told apart in a posting; the others share the last.
 pub const FORMS: u32 = 6;
 /// How many places all documents together may keep. A handbook's every word stays below it; of a large collection only the
-/// beginnings are kept, since places take more room than all else.
-const PLACES: usize = 1_000_000;
+/// beginnings are kept, since places would take more room than all else.
+const PLACES: usize = 200_000;
 /// The least and the most places that one document keeps.
-const LEAST_LEAD: usize = 64;
+const LEAST_LEAD: usize = 12;
 const MOST_LEAD: usize = 2_048;
 /// A start of up to this many letters gets a list of its best documents beforehand, if finding them would read too much.
 pub(super) const SHORT_START: usize = 3;
@@ -87,7 +87,7 @@ pub struct Index {
     pub background: Vec<String>,
     /// Rising by UTF-16 code units, the order in which JavaScript compares strings.
     pub surfaces: Vec<Surface>,
-    /// Rising.
+    /// In the order of their first surface words.
     pub stems: Vec<String>,
     /// By stem; each rising by document. Empty for a stem that only synonyms have.
     pub postings: Vec<Vec<Posting>>,
@@ -101,6 +101,8 @@ pub struct Index {
     pub(super) group_stems: Vec<Vec<Vec<u32>>>,
     /// Rising.
     pub compounds: Vec<Compound>,
+    /// Places below this are kept.
+    pub(super) lead: usize,
     /// All postings' places, by document.
     places: Vec<u16>,
     /// By document: whether its kind is among [`Index::background`].
@@ -152,7 +154,7 @@ impl Index {
     /// Counts the documents. `synonyms` are groups of names for one thing, such as a glossary term's title and other names.
     pub fn build(documents: &[Document], synonyms: &[Vec<String>]) -> Index {
         let lead = (PLACES / documents.len().max(1)).clamp(LEAST_LEAD, MOST_LEAD);
-        let mut index = Index { cards: documents.par_iter().map(card).collect(), ..Index::default() };
+        let mut index = Index { cards: documents.par_iter().map(card).collect(), lead, ..Index::default() };
         index.kinds = index.cards.iter().map(|card| card.kind.as_str()).collect::<BTreeSet<_>>().into_iter().map(str::to_owned).collect();
         let background = |kind: &&String| documents.iter().any(|document| document.background && tidy(&document.kind) == **kind);
         index.background = index.kinds.iter().filter(background).cloned().collect();
@@ -177,22 +179,22 @@ impl Index {
     fn sort_words(&mut self, words: &Interner, read: Vec<Read>) {
         let words: Vec<&str> = words.iter().map(|word| &**word).collect();
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
-        self.stems.clone_from(&stems_of);
-        self.stems.par_sort_unstable();
-        self.stems.dedup();
         let mut order: Vec<u32> = (0..words.len() as u32).collect();
         order.par_sort_unstable_by(|&a, &b| utf16_order(words[a as usize], words[b as usize]));
-        self.forms = vec![Vec::new(); self.stems.len()];
+        let mut numbers: Interner = Interner::default();
         // By word: its stem and which of the stem's forms it is.
         let mut known = vec![(0, 0); words.len()];
-        for (surface, number) in order.into_iter().enumerate() {
-            let word = words[number as usize];
-            let stem = self.stems.partition_point(|other| *other < stems_of[number as usize]) as u32;
+        for (surface, at) in order.into_iter().enumerate() {
+            let stem = number(&mut numbers, &stems_of[at as usize]);
+            if stem as usize == self.forms.len() {
+                self.forms.push(Vec::new());
+            }
             let forms = &mut self.forms[stem as usize];
-            known[number as usize] = (stem, (forms.len() as u32).min(FORMS - 1));
+            known[at as usize] = (stem, (forms.len() as u32).min(FORMS - 1));
             forms.push(surface as u32);
-            self.surfaces.push(Surface { word: word.to_owned(), stem });
+            self.surfaces.push(Surface { word: words[at as usize].to_owned(), stem });
         }
+        self.stems = numbers.into_iter().map(String::from).collect();
 
         const CHUNK: usize = 256;
         let counted = |(at, chunk): (usize, &[Read])| {
@@ -219,8 +221,9 @@ impl Index {
         }
     }
 
-    /// Where a posting's stem stands in the document's beginning: summary, figures and text counted as one row of words, with one
-    /// place left empty between pieces so that nothing is next to each other across them. Rising.
+    /// Where a posting's stem stands in the document's beginning: summary, figures and text counted as one row of words without
+    /// stop words, as a plan has none either, with one place left empty between pieces so that nothing is next to each other across
+    /// them. Rising.
     pub fn places(&self, posting: &Posting) -> &[u16] {
         &self.places[posting.from as usize..][..usize::from(posting.n_places)]
     }
@@ -315,11 +318,12 @@ fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner:
         let mut before = None;
         let placed = matches!(field, Field::Figures | Field::Body);
         splitter.each(&piece, |word, _, _| {
+            let counts = placed && !is_stop_word(word);
             let word = number(interner, word);
             read.lengths[field as usize] += 1;
-            let kept = placed && place < lead;
+            let kept = counts && place < lead;
             read.hits.push(Hit { word, field, place: if kept { place as u16 } else { UNPLACED } });
-            place += usize::from(placed);
+            place += usize::from(counts);
             pairs.extend(before.replace(word).map(|before| (before, word)));
         });
         place += usize::from(placed);

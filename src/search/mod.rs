@@ -4,7 +4,9 @@
 //! [`rank`] orders documents and `src/browser/search-*.js` does the same in the page; [`find`] is the terminal's way in.
 //! The input is plain [`Document`]s, so that nothing here knows what an entry is.
 
+mod bits;
 mod closeness;
+mod columns;
 mod documents;
 mod find;
 mod index;
@@ -89,6 +91,8 @@ pub struct Found {
 pub fn script() -> String {
     [
         include_str!("../browser/search-words.js"),
+        include_str!("../browser/search-bits.js"),
+        include_str!("../browser/search-postings.js"),
         include_str!("../browser/search-index.js"),
         include_str!("../browser/search-near.js"),
         include_str!("../browser/search-plan.js"),

@@ -10,38 +10,41 @@
 //! and stands for 62 + c + 31 × (the number that the rest says).
 //!
 //! `search/words.js` (name `words`), loaded at first use.
-//! - Numbers: version 3; documents N; the four field length sums; then counts of postings, text and start files, of surface words W
-//!   and of stems T; N kind numbers; 4 N field length codes; W differences between a surface's stem and the one before, zigzag;
-//!   T document frequencies; the number of stems in each postings file, of documents in each text file, of starts in each start file.
-//! - Text: kinds; those whose documents come after others; titles; other names (parts); addresses (front-coded); ids (an empty line where the address says it); surface words
+//! - Numbers: version 4; documents N; how many places of a document's beginning are kept; the four field length sums; then counts of
+//!   postings, text and start files, of surface words W and of stems T; N kind numbers; 4 N field length codes; the number of stems in
+//!   each postings file, of documents in each text file, of starts in each start file; then a row of bits, six to a digit, the highest
+//!   first: for each surface word 0 if its stem is the next new one, else 1 and how far back it is from the newest, gamma; T document
+//!   frequencies, gamma, with 0 and 1 exchanged.
+//! - Text: kinds; those whose documents come after others; titles; other names (parts); addresses (see [`addresses`]); ids (an empty line where the address says it); surface words
 //!   (front-coded, the capital being the only divider); synonym groups (a line each, names as parts, their words divided by a
 //!   space); compounds (the two words divided by a space); starts (front-coded); names of the postings, text and start files.
 //!
-//! `search/<name>.js`, the name being what the file holds and the first 16 hexadecimal digits of the SHA-256 of `numbers`, a form
+//! `search/<name>.js`, the name being what the file holds and the first 12 hexadecimal digits of the SHA-256 of `numbers`, a form
 //! feed and `text`. What is cut where depends only on the words near the cut, so that a change moves few files.
-//! - `postings-…`, a range of stems: the length in characters of each stem's list, then the lists. A list is four columns: for each
-//!   document the difference to the one before, less one; its counts, which are 2 × (body count − 1) if it is in the body alone, else
-//!   1 + 2 × (flags + 16 × body count) with flags 1 title, 2 names, 4 figures, 8 one of these more than once, and then their counts
-//!   follow; its forms, less one, if the stem has several; its places, as the first plus one and the steps to the next, ended by
-//!   a zero if there are fewer than body and figures have.
+//! - `postings-…`, a range of stems: a row of bits, as `columns.rs` says.
 //! - `texts-…`, a range of documents: a line each, its parts being the summary and the pieces of text.
 //! - `starts-…`, a range of starts: the length of each list, then the lists: how many documents there are, and the best in order.
 
 use std::fmt::Write as _;
+use std::ops::Range;
 
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 
+use super::bits::Bits;
+use super::columns::{Columns, columns};
 use super::index::id_of;
 use super::rank::best_of_start;
-use super::{Document, Index, Posting};
+use super::{Document, Index};
 
-const VERSION: u64 = 3;
+const VERSION: u64 = 4;
 /// Sizes of a shard, in bytes as written: from `SMALL` on it is closed at the next item that its hash marks, one in `MARKED`; more
 /// than `LARGE` it has only if one item is that large.
 const SMALL: usize = 16_000;
 const LARGE: usize = 24_000;
 const MARKED: u32 = 16;
+/// How many bytes of a digest name a file.
+const NAME: usize = 6;
 const LINE: char = '\t';
 const SECTION: char = '\u{c}';
 const PART: &str = "\u{b}";
@@ -56,14 +59,16 @@ pub fn files(documents: &[Document], synonyms: &[Vec<String>]) -> Vec<(String, V
 
 /// [`files`] of an index that is there already.
 pub fn files_of(index: &Index) -> Vec<(String, Vec<u8>)> {
-    let lists: Vec<String> = (0..index.stems.len() as u32).into_par_iter().map(|stem| pack_list(index, stem)).collect();
-    let postings = shards("postings", lists.iter().zip(&index.stems), numbered);
+    let lists: Vec<Columns> = (0..index.stems.len() as u32).into_par_iter().map(|stem| columns(index, stem)).collect();
+    let sizes = lists.iter().map(|list| list.iter().map(Bits::len).sum::<usize>().div_ceil(6));
+    let postings = shards("postings", sizes.zip(&index.stems), |range| (by_column(&lists[range]), String::new()));
     let text = |card: &super::Card| {
         let pieces: Vec<&str> = std::iter::once(&card.summary).chain(&card.text).map(String::as_str).collect();
         pieces.join(PART) + &LINE.to_string()
     };
     let lines: Vec<String> = index.cards.iter().map(text).collect();
-    let texts = shards("texts", lines.iter().zip(index.cards.iter().map(|card| &card.id)), |lines| (String::new(), lines.concat()));
+    let sizes = lines.iter().map(|line| line.len() + 1);
+    let texts = shards("texts", sizes.zip(index.cards.iter().map(|card| &card.id)), |range| (String::new(), lines[range].concat()));
     let starts: Vec<&String> = index.starts.iter().collect();
     let lists: Vec<String> = starts
         .par_iter()
@@ -74,7 +79,7 @@ pub fn files_of(index: &Index) -> Vec<(String, Vec<u8>)> {
             list
         })
         .collect();
-    let starts = shards("starts", lists.iter().zip(starts), numbered);
+    let starts = shards("starts", lists.iter().map(|list| list.len() + 1).zip(starts), |range| (numbered(&lists[range]), String::new()));
     let (numbers, text) = pack_words(index, [&postings, &texts, &starts]);
     let mut files = vec![("search/words.js".to_owned(), call("words", &numbers, &text))];
     files.extend([postings, texts, starts].into_iter().flatten().map(|shard| (format!("search/{}.js", shard.name), shard.bytes)));
@@ -91,47 +96,61 @@ struct Shard {
     count: usize,
 }
 
-/// Cuts items into files; each item comes with a text that it can be told by.
-fn shards<'a>(what: &str, items: impl Iterator<Item = (&'a String, &'a String)>, join: impl Fn(&[&str]) -> (String, String)) -> Vec<Shard> {
+/// Cuts items into files; each item comes as its size and a text that it can be told by.
+fn shards<'a>(
+    what: &str,
+    items: impl ExactSizeIterator<Item = (usize, &'a String)>,
+    join: impl Fn(Range<usize>) -> (String, String),
+) -> Vec<Shard> {
     let mut shards = Vec::new();
-    let mut held: Vec<&str> = Vec::new();
-    let mut size = 0;
-    let mut close = |held: &mut Vec<&str>, size: &mut usize| {
-        if !held.is_empty() {
-            let (numbers, text) = join(held);
-            let digest = Sha256::digest(format!("{numbers}{SECTION}{text}"));
-            let name = digest.iter().take(8).fold(format!("{what}-"), |mut name, byte| {
-                let _ = write!(name, "{byte:02x}");
-                name
-            });
-            shards.push(Shard { bytes: call(&name, &numbers, &text), name, count: held.len() });
+    let mut close = |range: Range<usize>| {
+        if range.is_empty() {
+            return;
         }
-        held.clear();
-        *size = 0;
+        let count = range.len();
+        let (numbers, text) = join(range);
+        let digest = Sha256::digest(format!("{numbers}{SECTION}{text}"));
+        let name = digest.iter().take(NAME).fold(format!("{what}-"), |mut name, byte| {
+            let _ = write!(name, "{byte:02x}");
+            name
+        });
+        shards.push(Shard { bytes: call(&name, &numbers, &text), name, count });
     };
-    for (item, told_by) in items {
-        if size + item.len() > LARGE {
-            close(&mut held, &mut size);
+    let end = items.len();
+    let (mut from, mut held) = (0, 0);
+    for (at, (size, told_by)) in items.enumerate() {
+        if held + size > LARGE {
+            close(from..at);
+            (from, held) = (at, 0);
         }
-        held.push(item);
-        size += item.len() + 1;
-        if size > SMALL && hash(told_by.encode_utf16()) % MARKED == 0 {
-            close(&mut held, &mut size);
+        held += size;
+        if held > SMALL && hash(told_by.encode_utf16()) % MARKED == 0 {
+            close(from..at + 1);
+            (from, held) = (at + 1, 0);
         }
     }
-    close(&mut held, &mut size);
+    close(from..end);
     shards
 }
 
-fn numbered(lists: &[&str]) -> (String, String) {
+/// The first column of all lists, then the second of all, and so on.
+fn by_column(lists: &[Columns]) -> String {
+    let mut bits = Bits::default();
+    for column in 0..lists.first().map_or(0, |columns| columns.len()) {
+        lists.iter().for_each(|list| bits.append(&list[column]));
+    }
+    bits.characters(|six| digit(six.into()))
+}
+
+fn numbered(lists: &[String]) -> String {
     let mut numbers = String::new();
     lists.iter().for_each(|list| digits(&mut numbers, list.len() as u64));
-    (numbers + &lists.concat(), String::new())
+    numbers + &lists.concat()
 }
 
 fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
     let mut numbers = String::new();
-    let head = [VERSION, index.cards.len() as u64]
+    let head = [VERSION, index.cards.len() as u64, index.lead as u64]
         .into_iter()
         .chain(index.totals)
         .chain(shards.map(<[Shard]>::len).into_iter().chain([index.surfaces.len(), index.stems.len()]).map(|count| count as u64));
@@ -140,21 +159,30 @@ fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
         digits(&mut numbers, index.kinds.partition_point(|kind| **kind < *card.kind) as u64);
     }
     index.lengths.iter().flatten().for_each(|&code| digits(&mut numbers, u64::from(code)));
-    let mut before = 0;
-    for surface in &index.surfaces {
-        let step = i64::from(surface.stem) - before;
-        digits(&mut numbers, ((step << 1) ^ (step >> 63)) as u64);
-        before = i64::from(surface.stem);
-    }
-    (0..index.stems.len() as u32).for_each(|stem| digits(&mut numbers, u64::from(index.frequency(stem))));
     shards.into_iter().flatten().for_each(|shard| digits(&mut numbers, shard.count as u64));
+    let mut bits = Bits::default();
+    let mut stems = 0;
+    for surface in &index.surfaces {
+        let is_new = surface.stem == stems;
+        bits.below(u64::from(!is_new), 2);
+        if !is_new {
+            bits.gamma(u64::from(stems - 1 - surface.stem));
+        }
+        stems += u32::from(is_new);
+    }
+    (0..index.stems.len() as u32).for_each(|stem| {
+        // Nearly all stems are in one document or more, and most in one.
+        let frequency = u64::from(index.frequency(stem));
+        bits.gamma(if frequency < 2 { 1 - frequency } else { frequency });
+    });
+    numbers += &bits.characters(|six| digit(six.into()));
 
     let mut text = String::new();
     lines(&mut text, index.kinds.iter().map(String::as_str));
     lines(&mut text, index.background.iter().map(String::as_str));
     lines(&mut text, index.cards.iter().map(|card| card.title.as_str()));
     lines(&mut text, index.cards.iter().map(|card| card.names.join(PART)));
-    front_coded(&mut text, index.cards.iter().map(|card| card.address.as_str()), true);
+    lines(&mut text, addresses(&index.cards).into_iter());
     lines(&mut text, index.cards.iter().map(|card| if id_of(&card.address) == card.id { "" } else { card.id.as_str() }));
     front_coded(&mut text, index.surfaces.iter().map(|surface| surface.word.as_str()), false);
     lines(&mut text, index.groups.iter().map(|names| names.iter().map(|name| name.join(" ")).collect::<Vec<_>>().join(PART)));
@@ -162,6 +190,35 @@ fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
     front_coded(&mut text, index.starts.iter().map(String::as_str), true);
     shards.into_iter().for_each(|shards| lines(&mut text, shards.iter().map(|shard| shard.name.as_str())));
     (numbers, text)
+}
+
+/// Each address: if it is the folder of the one before, the first words of the title with hyphens between and `.html`, then how many
+/// words, or nothing for all; else front-coded.
+fn addresses(cards: &[super::Card]) -> Vec<String> {
+    let mut before = "";
+    let code = |card: &super::Card, before: &str| {
+        let folder = &before[..before.rfind('/').map_or(0, |at| at + 1)];
+        let name = card.address.strip_prefix(folder).and_then(|name| name.strip_suffix(".html"));
+        let words: Vec<String> = id_words(&card.title);
+        let fits = (1..=words.len()).find(|&count| name == Some(words[..count].join("-").as_str()));
+        match fits {
+            Some(count) if count == words.len() => String::new(),
+            Some(count) => count.to_string(),
+            None => front_code(before, &card.address),
+        }
+    };
+    let coded = cards.iter().map(|card| {
+        let coded = code(card, before);
+        before = &card.address;
+        coded
+    });
+    coded.collect()
+}
+
+/// A title's words as an id has them.
+fn id_words(title: &str) -> Vec<String> {
+    let words = title.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+    words.map(str::to_ascii_lowercase).collect()
 }
 
 fn lines(text: &mut String, lines: impl Iterator<Item = impl AsRef<str>>) {
@@ -175,17 +232,7 @@ fn lines(text: &mut String, lines: impl Iterator<Item = impl AsRef<str>>) {
 fn front_coded<'a>(text: &mut String, words: impl Iterator<Item = &'a str>, divided: bool) {
     let mut before = "";
     for word in words {
-        let mut same = 0;
-        let mut rest = word;
-        for (a, b) in before.chars().zip(word.chars()) {
-            if a != b || same + a.len_utf16() > 25 {
-                break;
-            }
-            same += a.len_utf16();
-            rest = &rest[b.len_utf8()..];
-        }
-        text.push((b'A' + same as u8) as char);
-        text.push_str(rest);
+        text.push_str(&front_code(before, word));
         if divided {
             text.push(LINE);
         }
@@ -194,43 +241,17 @@ fn front_coded<'a>(text: &mut String, words: impl Iterator<Item = &'a str>, divi
     text.push(SECTION);
 }
 
-fn pack_list(index: &Index, stem: u32) -> String {
-    let postings = &index.postings[stem as usize];
-    let mut list = String::new();
-    let mut next = 0;
-    for posting in postings {
-        digits(&mut list, u64::from(posting.document - next));
-        next = posting.document + 1;
-    }
-    postings.iter().for_each(|posting| pack_counts(&mut list, posting));
-    if index.form_count(stem) > 1 {
-        postings.iter().for_each(|posting| digits(&mut list, u64::from(posting.forms - 1)));
-    }
-    for posting in postings {
-        let mut before = -1;
-        for &place in index.places(posting) {
-            digits(&mut list, (i64::from(place) - before) as u64);
-            before = i64::from(place);
+fn front_code(before: &str, word: &str) -> String {
+    let mut same = 0;
+    let mut rest = word;
+    for (a, b) in before.chars().zip(word.chars()) {
+        if a != b || same + a.len_utf16() > 25 {
+            break;
         }
-        if index.places(posting).len() < (posting.counts[2] + posting.counts[3]) as usize {
-            digits(&mut list, 0);
-        }
+        same += a.len_utf16();
+        rest = &rest[b.len_utf8()..];
     }
-    list
-}
-
-fn pack_counts(list: &mut String, posting: &Posting) {
-    let [title, names, figures, body] = posting.counts.map(u64::from);
-    if title + names + figures == 0 {
-        digits(list, 2 * (body - 1));
-        return;
-    }
-    let many = title > 1 || names > 1 || figures > 1;
-    let flags = u64::from(title > 0) | u64::from(names > 0) << 1 | u64::from(figures > 0) << 2 | u64::from(many) << 3;
-    digits(list, 1 + 2 * (flags + 16 * body));
-    if many {
-        [title, names, figures].into_iter().for_each(|count| digits(list, count));
-    }
+    format!("{}{rest}", (b'A' + same as u8) as char)
 }
 
 /// The 32-bit FNV-1a hash of a row of UTF-16 code units.
@@ -253,16 +274,17 @@ fn call(name: &str, numbers: &str, text: &str) -> Vec<u8> {
     format!("blueconeSearch.take(\"{name}\",{sum},\"{numbers}\",\"{quoted}\");\n").into_bytes()
 }
 
+fn digit(digit: u64) -> char {
+    let code = b' ' + digit as u8;
+    let code = code + u8::from(code >= b'"');
+    (code + u8::from(code >= b'\\')) as char
+}
+
 fn digits(text: &mut String, mut number: u64) {
-    let mut push = |digit: u64| {
-        let code = b' ' + digit as u8;
-        let code = code + u8::from(code >= b'"');
-        text.push((code + u8::from(code >= b'\\')) as char);
-    };
     while number >= ENDS {
         number -= ENDS;
-        push(ENDS + number % MORE);
+        text.push(digit(ENDS + number % MORE));
         number /= MORE;
     }
-    push(number);
+    text.push(digit(number));
 }

@@ -122,7 +122,7 @@ pub fn plan(index: &Index, query: &str) -> Plan {
 }
 
 pub(super) fn is_stop_word(word: &str) -> bool {
-    STOP_WORDS.contains(&word)
+    STOP_WORDS.binary_search(&word).is_ok()
 }
 
 /// The words without stop words, or all if there are no others.
@@ -189,9 +189,9 @@ fn expand(index: &Index, word: &str, open: bool) -> Vec<Expansion> {
     found
 }
 
-/// The stems that words with this start have; the most frequent first.
+/// The stems that words with this start have, stop words aside; the most frequent first.
 fn start_stems(index: &Index, start: &str) -> Vec<u32> {
-    let stems: BTreeSet<u32> = starting_with(index, start).map(|(_, stem)| stem).collect();
+    let stems: BTreeSet<u32> = starting_with(index, start).filter(|(word, _)| !is_stop_word(word)).map(|(_, stem)| stem).collect();
     most_frequent(index, stems, START_CAPS[start.encode_utf16().count().clamp(1, 4) - 1])
 }
 

@@ -60,7 +60,7 @@ type Sums = Vec<(u32, Sum)>;
 /// 4. the order in which the documents were given.
 ///
 /// The **score** is a sum over the plan's words. A word looks for stems: its own (factor 1); other words for *not* (0.8); those it
-/// begins (0.6, last word only, the most frequent 4, 8, 16 or 32 by letters typed); or, if it is unknown, those with another English
+/// begins (0.6, last word only, stop words aside, the most frequent 4, 8, 16 or 32 by letters typed); or, if it is unknown, those with another English
 /// ending (0.8), else those one edit away (0.6), else two (0.4, from 8 letters), and those whose start is one edit away (0.35, last
 /// word only). A word in one or two documents also looks for words one edit away that are eight times as frequent. The word's score
 /// in a document is the largest of factor × Σ over fields weight × BM25, with weights title 2, other names 1.4, figures 1.2, body 1.

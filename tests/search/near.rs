@@ -1,4 +1,4 @@
-use bluecone::search::distance;
+use bluecone::search::{distance, start_distance};
 use proptest::prelude::*;
 
 use super::page::Page;
@@ -25,5 +25,12 @@ proptest! {
         prop_assert_eq!(distance(&a, &b, limit), (reference <= limit).then_some(reference));
         let there: usize = PAGE.with(|page| page.ask("blueconeSearch.distance(input[0], input[1], input[2])", (&a, &b, limit)));
         prop_assert_eq!(there, reference.min(limit + 1));
+    }
+
+    #[test]
+    fn the_quick_looks_for_one_edit_are_right(a in "[abc]{1,6}|[a-zé]{1,4}", b in "[abc]{1,8}|[a-zé]{1,6}") {
+        let there: (bool, bool) =
+            PAGE.with(|page| page.ask("[blueconeSearch.isNear(input[0], input[1]), blueconeSearch.startsNear(input[0], input[1])]", (&a, &b)));
+        prop_assert_eq!(there, (distance(&a, &b, 1).is_some(), start_distance(&a, &b, 1).is_some()));
     }
 }

@@ -24,10 +24,11 @@ struct Unpacked {
 
 const UNPACK: &str = "(() => {
     const lists = [...index.frequencies].map((_, stem) => {
-        const { documents, counts } = blueconeSearch.postingsOf(index, stem);
-        return [...documents].map((document, at) => {
+        const list = blueconeSearch.postingsOf(index, stem);
+        const counts = blueconeSearch.countsOf(list);
+        return [...list.shard.documents.subarray(list.from, list.to)].map((document, at) => {
             const { forms, places } = blueconeSearch.postingOf(index, stem, document);
-            return [document, [...counts.subarray(at * 4, at * 4 + 4)], forms, places];
+            return [document, counts[at], forms, [...places]];
         });
     });
     return {

@@ -30,7 +30,7 @@ function whole(result) {
 
 /**
  * @param {string} executablePath @param {string} folder the engine's
- * @param {{ cold: string[], letters: string[], limit: number, budget: number }} plan
+ * @param {{ cold: string[], letters: string[], limit: number, budget: number, pause: number }} plan
  */
 export async function inChromium(executablePath, folder, plan) {
   const server = await serve(folder);
@@ -56,7 +56,7 @@ export async function inChromium(executablePath, folder, plan) {
     }
     await withChromium(executablePath, async page => {
       const protocol = await page.context().newCDPSession(page);
-      await page.goto(addressOf(server.address, { mode: 'keys', queries: plan.letters, limit: plan.limit, budget: plan.budget }));
+      await page.goto(addressOf(server.address, { mode: 'keys', queries: plan.letters, limit: plan.limit, budget: plan.budget, pause: plan.pause }));
       await page.waitForFunction(() => globalThis.go !== undefined || globalThis.result !== undefined, undefined, { timeout: PATIENCE });
       await protocol.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
       await page.evaluate(() => globalThis.go?.());
@@ -94,7 +94,7 @@ async function withChromium(executablePath, use) {
 
 /**
  * @param {string} executable @param {string} folder the engine's
- * @param {{ cold: string[], letters: string[], limit: number, budget: number }} plan
+ * @param {{ cold: string[], letters: string[], limit: number, budget: number, pause: number }} plan
  */
 export async function inFirefox(executable, folder, plan) {
   const server = await serve(folder);
@@ -109,7 +109,7 @@ export async function inFirefox(executable, folder, plan) {
       }
       figures[`${where} ms`] = median(times);
     }
-    const task = { mode: 'keys', atOnce: true, queries: plan.letters, limit: plan.limit, budget: plan.budget, report };
+    const task = { mode: 'keys', atOnce: true, queries: plan.letters, limit: plan.limit, budget: plan.budget, pause: plan.pause, report };
     Object.assign(figures, whole(await tellingFirefox(executable, addressOf(server.address, task), server)));
   } finally {
     await server.close();

@@ -1,7 +1,7 @@
 // What is measured in a browser; the same page for every engine. Told what to do by the address: `#` and JSON with
 //   mode    'cold': open the index, answer one query, show the results, and say how long that took since the page was asked for
 //           'keys': open the index, wait for go() unless `at once`, then type the queries letter by letter, twice
-//   query / queries, limit, budget (ms for each pass), report (where to send the result; else it stays in `result`)
+//   query / queries, limit, budget (ms of searching for each pass), pause (ms before each letter), report (where to send the result; else it stays in `result`)
 'use strict';
 
 (() => {
@@ -48,7 +48,7 @@
     globalThis.kept = found;
     globalThis.ready = true;
     if (!asked.atOnce) await new Promise(go => (globalThis.go = go));
-    const type = () => typeLetters(found, asked.queries, asked.limit, asked.budget);
+    const type = () => typeLetters(found, asked.queries, asked.limit, asked.budget, asked.pause);
     return { first: await type(), again: await type() };
   }
 
