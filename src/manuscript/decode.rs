@@ -35,6 +35,9 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
         NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
             Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
         }
+        NodeKind::Text if expected.contains("number") && looks_like_a_number(&node.inset.text) => {
+            Some("write digits with at most one point, without quotes, units, spaces and commas, as in 2.5".to_owned())
+        }
         _ => None,
     };
     if let Some(hint) = hint {
@@ -42,6 +45,11 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     }
     problems.add(problem);
     None
+}
+
+/// Whether an author will have meant a number: `2,5`, `1 000`, `5 V`, `"3"`.
+fn looks_like_a_number(text: &str) -> bool {
+    text.trim_start_matches(['+', '-', '−', '.', ',', '<', '>', '~', '≈']).starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// The fields of one map, taken out one by one; what is left at the end is unknown.
@@ -90,11 +98,12 @@ impl Fields {
         for (key, node) in &self.entries {
             if node.is_some() {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
-                problems.add(
-                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
-                        .nearest(key, known.iter().map(String::as_str))
-                        .hint(format!("known fields: {list}")),
-                );
+                let mut problem = Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
+                    .nearest(key, known.iter().map(String::as_str));
+                if key.bytes().all(|byte| byte.is_ascii_digit()) {
+                    problem = problem.hint("in braces a comma ends the value before it: write decimals with a point, as in 2.5");
+                }
+                problems.add(problem.hint(format!("known fields: {list}")));
             }
         }
     }
