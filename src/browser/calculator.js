@@ -233,7 +233,38 @@
     entry: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(place, "entry")),
     unit: /** @type {HTMLSelectElement | null} */ (one(place, "unit")),
     says: one(place, "says"),
+    chosen: chosenOf(place),
   });
+
+  /** The widths of lists of choices, as they change and as folded ones are opened; and a pen that measures words. */
+  const rooms = new WeakMap();
+  const watch = new ResizeObserver((seen) => {
+    for (const { target, contentRect } of seen) {
+      rooms.set(target, contentRect.width);
+      const line = target.closest(".sum-field")?.querySelector("[data-chosen]");
+      repeat(/** @type {HTMLSelectElement} */ (target), /** @type {HTMLElement} */ (line));
+    }
+  });
+  const pen = document.createElement("canvas").getContext("2d");
+  /** What the browser's arrow takes of a list's width, in pixels. */
+  const ARROW = 24;
+
+  /** The line below a list of choices, if the field has one. @param {HTMLElement} place */
+  function chosenOf(place) {
+    const line = one(place, "chosen");
+    if (line) watch.observe(/** @type {HTMLElement} */ (one(place, "entry")));
+    return line;
+  }
+
+  /** A closed list cuts words that do not fit into it, so they are repeated below. @param {HTMLSelectElement} list @param {HTMLElement} line */
+  function repeat(list, line) {
+    const words = list.selectedOptions[0]?.text || "";
+    const { fontWeight, fontSize, fontFamily } = getComputedStyle(list);
+    if (pen) pen.font = `${fontWeight} ${fontSize} ${fontFamily}`;
+    const wide = pen ? pen.measureText(words).width : 0;
+    say(line, `Chosen: ${words}`);
+    hide(line, wide <= (rooms.get(list) || Infinity) - ARROW);
+  }
 
   /** @param {HTMLElement} place */
   const stepOf = (place) => ({
@@ -266,7 +297,9 @@
   }
 
   /** @param {ReturnType<fieldOf>} field */
-  function showInput({ place, entry, says }, input) {
+  function showInput({ place, entry, says, chosen }, input) {
+    const list = /** @type {HTMLSelectElement} */ (entry);
+    if (chosen && chosen.textContent !== `Chosen: ${list.selectedOptions[0]?.text}`) repeat(list, chosen);
     const wrong = input.counts ? input.says : "";
     hide(place, !input.counts);
     say(says, wrong);
