@@ -37,7 +37,10 @@ pub(super) fn parse(inset: &Inset) -> Parsed {
             let problem = parser.syntax(range.clone(), "a unit stands only right after a number");
             Err(problem.hint("names and results carry their unit already"))
         }
-        Some((_, range)) => Err(parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()))),
+        Some((token, range)) => {
+            let problem = parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()));
+            Err(if matches!(token, Token::Word(name) if name == "x") { problem.hint("multiply with `*`") } else { problem })
+        }
     }
 }
 

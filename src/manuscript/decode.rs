@@ -32,9 +32,20 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     let hint = match &node.kind {
         NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
+        NodeKind::Text if expected == "a list" && node.inset.text.starts_with('-') => {
+            Some("write `- `, with a space, before each item".to_owned())
+        }
         NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
             Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
         }
+        NodeKind::Null if expected == "a list" => {
+            Some("write the items here, or `[]` for none; a field that may be left out needs neither".to_owned())
+        }
+        NodeKind::Text if expected == "`true` or `false`" => match node.inset.text.to_lowercase().as_str() {
+            "yes" | "on" | "y" => Some("write `true`".to_owned()),
+            "no" | "off" | "n" => Some("write `false`".to_owned()),
+            _ => None,
+        },
         NodeKind::Text if expected.contains("number") && looks_like_a_number(&node.inset.text) => {
             Some("write digits with at most one point, without quotes, units, spaces and commas, as in 2.5".to_owned())
         }
