@@ -39,7 +39,11 @@ pub(super) fn parse(inset: &Inset) -> Parsed {
         }
         Some((token, range)) => {
             let problem = parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()));
-            Err(if matches!(token, Token::Word(name) if name == "x") { problem.hint("multiply with `*`") } else { problem })
+            Err(match token {
+                Token::Word(word) if word == "x" => problem.hint("multiply with `*`"),
+                Token::Word(word) if word == "if" => problem.hint("write `if … then … else …`, the condition first"),
+                _ => problem,
+            })
         }
     }
 }
@@ -238,7 +242,12 @@ impl Parser<'_> {
             _ => {
                 self.at -= 1;
                 let problem = self.syntax(range, format!("expected a number, a name or `(`, found {}", self.found()));
-                Err(if token == Token::Word("if".into()) { problem.hint("put an `if` inside a sum in parentheses") } else { problem })
+                let before = self.at.checked_sub(1).and_then(|at| self.tokens.get(at)).map(|(token, _)| token);
+                Err(match token {
+                    Token::Word(word) if word == "if" => problem.hint("put an `if` inside a sum in parentheses"),
+                    Token::Sign("*") if before == Some(&Token::Sign("*")) => problem.hint("write powers with `^`"),
+                    _ => problem,
+                })
             }
         }
     }

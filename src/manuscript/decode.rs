@@ -32,11 +32,9 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     let hint = match &node.kind {
         NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
-        NodeKind::Text if expected == "a list" && node.inset.text.starts_with('-') => {
-            Some("write `- `, with a space, before each item".to_owned())
-        }
-        NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
-            Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
+        NodeKind::Text if expected == "a list" => Some(as_a_list(&node.inset.text)),
+        NodeKind::Text if expected.contains("chance") && node.inset.text.ends_with('%') => {
+            Some("write percent as a part of one: 5 percent is 0.05".to_owned())
         }
         NodeKind::Null if expected == "a list" => {
             Some("write the items here, or `[]` for none; a field that may be left out needs neither".to_owned())
@@ -56,6 +54,23 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     }
     problems.add(problem);
     None
+}
+
+/// How to make a list of a text that stands in its place.
+fn as_a_list(text: &str) -> String {
+    let text = text.trim_start();
+    if text.starts_with("- ") {
+        return "take the `|` or `>` out that makes a text of these lines".to_owned();
+    }
+    let number = text.trim_start_matches(|sign: char| sign.is_ascii_digit());
+    if text.starts_with('-') || (number.len() < text.len() && number.starts_with(". ")) {
+        return "write `- `, with a space, before each item; numbers come by themselves".to_owned();
+    }
+    if text.trim_end().contains('\n') {
+        "write `- ` before each item, each on a line of its own".to_owned()
+    } else {
+        format!("put it in a list: `[{}]`", shortened(text))
+    }
 }
 
 /// Whether an author will have meant a number: `2,5`, `1 000`, `5 V`, `"3"`.
