@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use crate::diagnostic::{Code, Diagnostic};
+use crate::diagnostic::{Code, Diagnostic, nearest};
 use crate::source::{Source, Sources, Span};
 
 /// One file of a theme.
@@ -16,13 +16,17 @@ struct ThemeFile {
     bytes: Vec<u8>,
 }
 
+/// The folders of a theme that are read.
+const PARTS: [&str; 2] = ["assets", "templates"];
+
 /// The files of a theme by their path in it.
 #[derive(Debug, Clone)]
 pub struct Theme(BTreeMap<String, ThemeFile>);
 
-/// What is wrong with a template, and where.
+/// What is wrong with a file of a theme, and where.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct ThemeProblem {
+    pub code: Code,
     /// The path shown to the author.
     pub file: String,
     /// From 1; both are 1 if the problem concerns the whole file.
@@ -30,6 +34,8 @@ pub struct ThemeProblem {
     /// In characters, from 1.
     pub column: usize,
     pub message: String,
+    /// What to do; empty if the message says it.
+    pub hint: String,
     /// The file's text, for an excerpt.
     pub text: String,
 }
@@ -99,12 +105,51 @@ impl Theme {
     }
 
     /// Lays a folder's `templates/` and `assets/` over the theme. Other files in the folder are not taken, nor are links
-    /// on the disk followed.
+    /// on the disk followed. Gives what will hardly be meant: templates that nothing uses, new files whose names are nearly those of
+    /// built-in ones, folders whose names are nearly `templates` or `assets`, and a folder without either.
     ///
     /// # Errors
     /// If the folder or a file in it cannot be read.
-    pub fn lay_folder(&mut self, folder: &Path) -> std::io::Result<()> {
-        for part in ["templates", "assets"] {
+    pub fn lay_folder(&mut self, folder: &Path) -> std::io::Result<Vec<ThemeProblem>> {
+        let known: Vec<String> = self.0.keys().cloned().collect();
+        self.lay_files(folder)?;
+        let mut strange = strange_folders(folder)?;
+        let new = self.0.iter().filter(|(path, _)| known.binary_search(path).is_err());
+        strange.extend(new.filter_map(|(path, file)| self.strange_file(path, file, &known)));
+        Ok(strange)
+    }
+
+    /// What is odd about a file that no built-in one has the path of.
+    fn strange_file(&self, path: &str, file: &ThemeFile, known: &[String]) -> Option<ThemeProblem> {
+        let (part, name) = path.split_once('/')?;
+        let elsewhere = known.iter().find(|known| known.split_once('/').is_some_and(|(other, known)| other != part && known == name));
+        let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+        let stems = known.iter().filter_map(|known| known.strip_prefix(part)?.strip_prefix('/')?.strip_suffix(ending)?.strip_suffix('.'));
+        let near = match elsewhere {
+            Some(elsewhere) => Some(elsewhere.clone()),
+            None => nearest(stem, stems.filter(|known| like(known, stem))).map(|near| format!("{part}/{near}.{ending}")),
+        };
+        let hint = near.as_ref().map_or(String::new(), |near| format!("did you mean `{near}`?"));
+        let message = match part {
+            "templates" if !self.is_named(name) => format!("no page and no template uses `{path}`"),
+            "assets" if near.is_some() => format!("`{path}` stands in for no file of the built-in theme and is added"),
+            _ => return None,
+        };
+        Some(ThemeProblem { code: Code::ThemeFile, file: file.shown.clone(), line: 1, column: 1, message, hint, text: String::new() })
+    }
+
+    /// Whether a template other than itself names this one, to include it, build on it or import from it.
+    fn is_named(&self, template: &str) -> bool {
+        let quoted = [format!("\"{template}\""), format!("'{template}'"), format!("`{template}`")];
+        let mut others = self.0.iter().filter(|(path, _)| path.strip_prefix("templates/").is_some_and(|name| name != template));
+        others.any(|(_, file)| {
+            let text = String::from_utf8_lossy(&file.bytes);
+            quoted.iter().any(|name| text.contains(name))
+        })
+    }
+
+    fn lay_files(&mut self, folder: &Path) -> std::io::Result<()> {
+        for part in PARTS {
             let start = folder.join(part);
             if !start.is_dir() {
                 continue;
@@ -195,7 +240,8 @@ impl Theme {
         let file = self.0.get(&format!("templates/{name}"));
         let text = file.map(|file| String::from_utf8_lossy(&file.bytes).into_owned()).unwrap_or_default();
         let shown = file.map_or_else(|| format!("templates/{name}"), |file| file.shown.clone());
-        ThemeProblem { file: shown, line, column, message: lower_first(message.trim_end_matches('.')), text }
+        let message = lower_first(message.trim_end_matches('.'));
+        ThemeProblem { code: Code::ThemeTemplate, file: shown, line, column, message, hint: String::new(), text }
     }
 }
 
@@ -208,8 +254,48 @@ impl ThemeProblem {
         let start = line_start + before;
         let end = start + self.text.get(start..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
         let source = sources.add(Source::new(self.file, self.text));
-        Diagnostic::new(Code::ThemeTemplate, Span::new(source, start, end), self.message)
+        let problem = Diagnostic::new(self.code, Span::new(source, start, end), self.message);
+        if self.hint.is_empty() { problem } else { problem.hint(self.hint) }
     }
+}
+
+/// Whether two names may be one, once misspelt: style sheets that differ in their number stand in another place on purpose.
+fn like(a: &str, b: &str) -> bool {
+    let number = |name: &str| name.chars().take_while(char::is_ascii_digit).collect::<String>();
+    number(a).is_empty() || number(b).is_empty() || number(a) == number(b)
+}
+
+/// Folders beside `templates` and `assets` that are not read and whose names are nearly theirs; or that neither is there.
+fn strange_folders(folder: &Path) -> std::io::Result<Vec<ThemeProblem>> {
+    let problem = |file: String, message: &str, hint: String| ThemeProblem {
+        code: Code::ThemeFile,
+        file,
+        line: 1,
+        column: 1,
+        message: message.to_owned(),
+        hint,
+        text: String::new(),
+    };
+    let mut names = Vec::new();
+    for item in std::fs::read_dir(folder)? {
+        let item = item?;
+        if item.path().is_dir() {
+            names.push(item.file_name().to_string_lossy().into_owned());
+        }
+    }
+    names.sort();
+    let mut strange: Vec<ThemeProblem> = Vec::new();
+    for name in names.iter().filter(|name| !PARTS.contains(&name.as_str())) {
+        if let Some(near) = nearest(name, PARTS) {
+            let message = "a theme's files stand in `templates` and `assets`; this folder is not read";
+            strange.push(problem(folder.join(name).display().to_string(), message, format!("did you mean `{near}`?")));
+        }
+    }
+    if strange.is_empty() && !names.iter().any(|name| PARTS.contains(&name.as_str())) {
+        let message = "the folder has neither `templates` nor `assets`, so nothing of it is used";
+        strange.push(problem(folder.display().to_string(), message, "give the folder in which they stand".to_owned()));
+    }
+    Ok(strange)
 }
 
 fn lower_first(message: &str) -> String {

@@ -270,6 +270,7 @@
     range: one(place, "range"),
     /** The unit that the range is told in. */
     told: 0,
+    chosen: chosenOf(place),
   });
 
   /**
@@ -289,6 +290,36 @@
       return `${format(round(there, step), undefined, 4)}\u00a0${unit.shown}`;
     };
     range.textContent = `${whole ? "Whole number from" : "From"} ${edge(from, kit.up)} to ${edge(to, kit.down)}.`.replace(/\.\.$/, ".");
+  }
+
+  /** The widths of lists of choices, as they change and as folded ones are opened; and a pen that measures words. */
+  const rooms = new WeakMap();
+  const watch = new ResizeObserver((seen) => {
+    for (const { target, contentRect } of seen) {
+      rooms.set(target, contentRect.width);
+      const line = target.closest(".sum-field")?.querySelector("[data-chosen]");
+      repeat(/** @type {HTMLSelectElement} */ (target), /** @type {HTMLElement} */ (line));
+    }
+  });
+  const pen = document.createElement("canvas").getContext("2d");
+  /** What the browser's arrow takes of a list's width, in pixels. */
+  const ARROW = 24;
+
+  /** The line below a list of choices, if the field has one. @param {HTMLElement} place */
+  function chosenOf(place) {
+    const line = one(place, "chosen");
+    if (line) watch.observe(/** @type {HTMLElement} */ (one(place, "entry")));
+    return line;
+  }
+
+  /** A closed list cuts words that do not fit into it, so they are repeated below. @param {HTMLSelectElement} list @param {HTMLElement} line */
+  function repeat(list, line) {
+    const words = list.selectedOptions[0]?.text || "";
+    const { fontWeight, fontSize, fontFamily } = getComputedStyle(list);
+    if (pen) pen.font = `${fontWeight} ${fontSize} ${fontFamily}`;
+    const wide = pen ? pen.measureText(words).width : 0;
+    say(line, `Chosen: ${words}`);
+    hide(line, wide <= (rooms.get(list) || Infinity) - ARROW);
   }
 
   /** @param {HTMLElement} place */
@@ -334,7 +365,9 @@
   /** @param {ReturnType<fieldOf>} field */
   function showInput(field, input) {
     if (!news(field, input)) return;
-    const { place, entry, says } = field;
+    const { place, entry, says, chosen } = field;
+    const list = /** @type {HTMLSelectElement} */ (entry);
+    if (chosen && chosen.textContent !== `Chosen: ${list.selectedOptions[0]?.text}`) repeat(list, chosen);
     const wrong = input.counts ? input.says : "";
     hide(place, !input.counts);
     say(says, wrong);

@@ -109,10 +109,16 @@
     const text = typed.trim().replace(/[\u202f\u2009]/g, "").replace(/−/g, "-");
     if (!text) lack("Enter a number.");
     const found = /^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?/.exec(text);
-    if (!found) return lack(`“${text}” is not a number.`);
-    const rest = text.slice(found[0].length).trim();
-    if (rest.startsWith(",")) lack("Write numbers without commas: a point for decimals, as in 0.5.");
-    return [finite(Number(found[0])), rest];
+    const rest = found ? text.slice(found[0].length).trim() : "";
+    if (found ? rest.startsWith(",") : /^[-+]?,\d/.test(text)) lack("Write numbers without commas: a point for decimals, as in 0.5.");
+    const spaced = /^[-+]?\d{1,3}(\s+\d{3}(?!\d))+(\.\d+)?/.exec(text);
+    if (spaced) lack(`Write the number without spaces: ${spaced[0].replace(/\s/g, "")}.`);
+    if (/^\d*\/\s*\d/.test(rest)) lack("Write fractions with a point, as in 0.5 or 1.75.");
+    const more = (/^[\d.]/.test(rest) && !/^1\/[a-z]/i.test(rest)) || /^[-+]?0\s*x[\da-f]/i.test(text);
+    if (!found || more) return lack(`“${text}” is not a number.`);
+    const number = finite(Number(found[0]));
+    if (Math.abs(number) < 2.2250738585072014e-308 && /[1-9]/.test(found[1])) lack("The number is too small to be told from zero.");
+    return [number, rest];
   }
 
   /** @type {import("./sums").Read} */

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::json;
 
-use super::{Ending, complain, default_book, say, whole_handbook};
+use super::{Ending, complain, default_book, say, short, whole_handbook};
 use crate::search::Found;
 
 /// Look something up.
@@ -34,11 +34,15 @@ pub struct Find {
 }
 
 pub fn run(call: &Find) -> Ending {
+    let query = call.words.join(" ");
+    if query.trim().is_empty() {
+        complain("expected words to look for, found none; such as `bluecone find no glow`");
+        return Ending::WrongCall;
+    }
     let handbook = match whole_handbook(&call.book) {
         Ok(handbook) => handbook,
         Err(ending) => return ending,
     };
-    let query = call.words.join(" ");
     match crate::find(&handbook, &query, call.limit) {
         Ok(found) => say(&if call.json { as_json(&query, &found) } else { as_text(&query, &found) }),
         Err(error) => {
@@ -50,7 +54,7 @@ pub fn run(call: &Find) -> Ending {
 
 fn as_text(query: &str, found: &Found) -> String {
     if found.hits.is_empty() {
-        let mut text = format!("nothing found for `{query}`\n");
+        let mut text = format!("nothing found for `{}`\n", short(query));
         if !found.nearest.is_empty() {
             text.push_str(&format!("words near it: {}\n", found.nearest.join(", ")));
         }

@@ -103,6 +103,19 @@ fn meant<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> String {
     nearest(wrong, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"))
 }
 
+/// What a reader typed, to be repeated in one line: at most 60 characters, control characters as escapes.
+fn short(typed: &str) -> String {
+    const MOST: usize = 60;
+    let mut line = String::new();
+    for sign in typed.chars().take(MOST) {
+        if sign.is_control() { line.extend(sign.escape_default()) } else { line.push(sign) }
+    }
+    if typed.chars().nth(MOST).is_some() {
+        line.push('…');
+    }
+    line
+}
+
 /// Prints to standard error.
 fn complain(text: &str) {
     let mut out = std::io::stderr().lock();
@@ -135,7 +148,14 @@ fn must_be_folder(book: &Path) -> Result<(), Ending> {
     if book.is_dir() {
         return Ok(());
     }
-    complain(&format!("there is no folder {}; name the handbook's folder, such as `content`", book.display()));
+    if book.is_file() {
+        // The folder of the whole handbook, should one be above; an entry's own folder would be the next mistake.
+        let whole = book.ancestors().skip(1).find(|folder| folder.join("handbook.yaml").is_file());
+        let folder = whole.or(book.parent()).filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        complain(&format!("{} is a file; name the handbook's folder, here `{}`", book.display(), folder.display()));
+    } else {
+        complain(&format!("there is no folder {}; name the handbook's folder, such as `content`", book.display()));
+    }
     Err(Ending::WrongCall)
 }
 

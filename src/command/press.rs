@@ -7,7 +7,7 @@ use clap::Args;
 use indicatif::ProgressBar;
 
 use super::{Ending, complain, default_book, error_is_terminal, must_be_folder, report, say};
-use crate::site::{Refusal, Site};
+use crate::site::{MANIFEST, Refusal, Site};
 use crate::source::Sources;
 use crate::theme::Theme;
 
@@ -68,12 +68,16 @@ fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String
             ));
         }
         let cannot = |error| (Ending::WrongCall, format!("cannot read the theme {}: {error}", folder.display()));
-        theme.lay_folder(folder).map_err(cannot)?;
+        let strange = theme.lay_folder(folder).map_err(cannot)?;
+        let mut sources = Sources::default();
+        let diagnostics: Vec<_> = strange.into_iter().map(|problem| problem.diagnostic(&mut sources)).collect();
+        progress.suspend(|| report::show(&diagnostics, &sources));
     }
     progress.set_message("drawing and writing pages");
+    let left = if call.to.join(MANIFEST).is_file() { "the old site is as it was" } else { "no site was written" };
     let refused = |refusal: Refusal| match refusal {
         Refusal::NotOurs(_) => (Ending::WrongCall, refusal.to_string()),
-        Refusal::Machine { .. } => (Ending::MachineFailed, refusal.to_string()),
+        Refusal::Machine { .. } => (Ending::MachineFailed, format!("{refusal}; {left}")),
     };
     let site = Site::begin(&call.to, &call.book).map_err(refused)?;
     crate::press(&handbook, &theme, &|file| site.put(file)).map_err(|problems| {

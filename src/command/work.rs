@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::{Map, Value, json};
 
-use super::{Ending, complain, default_book, meant, rows, say, whole_handbook};
+use super::{Ending, complain, default_book, meant, rows, say, short, whole_handbook};
 use crate::formula::{Given, Input, InputKind, Step, Worked, WorkedStep};
 use crate::handbook::{Calculator, Handbook};
 
@@ -45,7 +45,7 @@ pub fn run(call: &Work) -> Ending {
     };
     let Some(calculator) = handbook.calculators.iter().find(|calculator| calculator.common.id == *id) else {
         let known = handbook.calculators.iter().map(|calculator| calculator.common.id.as_str());
-        complain(&format!("there is no calculator `{id}`{}\n{}", meant(id, known), list(&handbook).trim_end()));
+        complain(&format!("there is no calculator `{}`{}\n{}", short(id), meant(id, known), list(&handbook).trim_end()));
         return Ending::WrongCall;
     };
     let mut given = match given(calculator, &call.given) {
@@ -82,13 +82,17 @@ fn given(calculator: &Calculator, words: &[String]) -> Result<Given, String> {
     let mut given = Given::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
-            return Err(format!("expected name=value, found `{word}`"));
+            return Err(format!("expected name=value, found `{}`", short(word)));
         };
         let name = name.trim();
+        if name.is_empty() {
+            return Err(format!("expected name=value, found `{}` without a name; write both without spaces around the `=`", short(word)));
+        }
         if !known().any(|id| id == name) {
             return Err(format!(
-                "`{}` has no input `{name}`{}; it has {}",
+                "`{}` has no input `{}`{}; it has {}",
                 calculator.common.id,
+                short(name),
                 meant(name, known()),
                 known().collect::<Vec<_>>().join(", ")
             ));

@@ -351,4 +351,9 @@ codes! {
         "Templates are Tera. The usual causes: a tag that is not closed, a variable that the page does not have, a filter or a part whose name is wrong. The built-in templates show what each page has."
         "<h1>{{ titel }}</h1>" => "<h1>{{ page.title }}</h1>"
     }
+    ThemeFile "theme-file" Warning {
+        "a file or folder of the theme changes nothing"
+        "A file stands in for a built-in one only under the very same path. One with a path of its own is added, and a template that no other names is never used."
+        "our-look/templates/chekc.html" => "our-look/templates/check.html"
+    }
 }

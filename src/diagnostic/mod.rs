@@ -127,14 +127,25 @@ fn plain(text: String) -> String {
 
 /// The known name that is nearest to a wrong one, if any is near enough to be what was meant.
 ///
-/// Near enough: at most a third of the letters differ (adjacent letters swapped count as one difference).
+/// Near enough: at most a third of the letters differ (adjacent letters swapped count as one difference), or the wrong name has
+/// at least four letters and only one known name begins with them.
 pub fn nearest<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wrong = wrong.to_lowercase();
-    let limit = (wrong.chars().count() / 3).max(1);
-    known
-        .into_iter()
-        .map(|name| (strsim::osa_distance(&wrong, &name.to_lowercase()), name))
-        .filter(|(distance, _)| *distance <= limit)
-        .min()
-        .map(|(_, name)| name)
+    let length = wrong.chars().count();
+    let limit = (length / 3).max(1);
+    let mut near: Option<(usize, &str)> = None;
+    let mut begun: Option<&str> = None;
+    let mut several = false;
+    for name in known {
+        let lower = name.to_lowercase();
+        let distance = strsim::osa_distance(&wrong, &lower);
+        if distance <= limit && near.is_none_or(|best| (distance, name) < best) {
+            near = Some((distance, name));
+        }
+        if lower.starts_with(&wrong) {
+            several |= begun.is_some_and(|other| other != name);
+            begun = Some(name);
+        }
+    }
+    near.map(|(_, name)| name).or(begun.filter(|_| length >= 4 && !several))
 }

@@ -36,7 +36,8 @@ impl Given {
 /// A number at the beginning of a text, and the rest.
 ///
 /// Digits with at most one point, an exponent, a sign; narrow spaces between groups of digits. A comma is refused, since it
-/// means decimals to some and thousands to others.
+/// means decimals to some and thousands to others; so are other ways of writing numbers that would be half read, half taken
+/// for a unit: `1 000`, `1 1/2`, `0x10`, `1.2.3`.
 pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
     let mut text = Cow::Borrowed(text.trim());
     if !text.is_ascii() {
@@ -60,8 +61,10 @@ pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
         end = digits(whole + 1);
     }
     if !bytes[start..end].iter().any(u8::is_ascii_digit) {
-        return Err(sentence::not_a_number(&text));
+        let comma = bytes.get(start) == Some(&b',') && bytes.get(start + 1).is_some_and(u8::is_ascii_digit);
+        return Err(if comma { sentence::COMMA.into() } else { sentence::not_a_number(&text) });
     }
+    let point = end;
     if matches!(bytes.get(end), Some(b'e' | b'E')) {
         let sign = usize::from(matches!(bytes.get(end + 1), Some(b'-' | b'+')));
         let exponent = digits(end + 1 + sign);
@@ -73,11 +76,60 @@ pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
     if rest.starts_with(',') {
         return Err(sentence::COMMA.into());
     }
+    if let Some(why) = not_read(&text, start, end) {
+        return Err(why);
+    }
     match text[..end].parse::<f64>() {
+        Ok(number) if number.abs() < f64::MIN_POSITIVE && text[start..point].contains(|sign| matches!(sign, '1'..='9')) => {
+            Err(sentence::TINY.into())
+        }
         Ok(number) if number.is_finite() => Ok((number, rest.to_owned())),
         Ok(_) => Err(sentence::LARGE.into()),
         Err(_) => Err(sentence::not_a_number(&text)),
     }
+}
+
+/// What is wrong if what stands after the digits, `text[end..]`, still belongs to the number.
+fn not_read(text: &str, start: usize, end: usize) -> Option<String> {
+    if let Some(joined) = joined(text, start, end) {
+        return Some(sentence::spaced(&joined));
+    }
+    let is_digit = |sign: char| sign.is_ascii_digit();
+    let rest = text[end..].trim();
+    let after = rest.trim_start_matches(is_digit);
+    if after.strip_prefix('/').is_some_and(|below| below.trim_start().starts_with(is_digit)) {
+        return Some(sentence::FRACTION.into());
+    }
+    let inverse = rest.strip_prefix("1/").is_some_and(|unit| unit.starts_with(|sign: char| sign.is_ascii_alphabetic()));
+    let hexadecimal = rest.strip_prefix(['x', 'X']).is_some_and(|digits| digits.starts_with(|sign: char| sign.is_ascii_hexdigit()));
+    let more = rest.starts_with(|sign: char| is_digit(sign) || sign == '.') && !inverse;
+    (more || (hexadecimal && &text[start..end] == "0")).then(|| sentence::not_a_number(text))
+}
+
+/// A number in groups of three digits with spaces between, as one word.
+fn joined(text: &str, start: usize, end: usize) -> Option<String> {
+    let digits = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+    if end - start > 3 || digits(&text[start..]) != end - start {
+        return None;
+    }
+    let mut rest = &text[end..];
+    let mut joined = text[..end].to_owned();
+    loop {
+        let group = rest.trim_start();
+        if group.len() == rest.len() || digits(group) != 3 {
+            break;
+        }
+        joined.push_str(&group[..3]);
+        rest = &group[3..];
+    }
+    if joined.len() == end {
+        return None;
+    }
+    let decimals = rest.strip_prefix('.').map_or(0, digits);
+    if decimals > 0 {
+        joined.push_str(&rest[..=decimals]);
+    }
+    Some(joined)
 }
 
 /// A text as a number of a unit that fits `units[0]`; without a unit it is in `units[0]`. Gives the number and its unit.

@@ -75,6 +75,7 @@ fn unknown_sign(inset: &Inset, at: usize, sign: char) -> Diagnostic {
         '×' | '·' => problem.hint("multiply with `*`"),
         '÷' => problem.hint("divide with `/`"),
         '−' | '–' => problem.hint("subtract with `-`"),
+        '=' if inset.text[..at].trim().is_empty() => problem.hint("a formula begins without `=`"),
         '=' => problem.hint("compare with `==`"),
         '≤' => problem.hint("write `<=`"),
         '≥' => problem.hint("write `>=`"),

@@ -37,7 +37,14 @@ pub(super) fn parse(inset: &Inset) -> Parsed {
             let problem = parser.syntax(range.clone(), "a unit stands only right after a number");
             Err(problem.hint("names and results carry their unit already"))
         }
-        Some((_, range)) => Err(parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()))),
+        Some((token, range)) => {
+            let problem = parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()));
+            Err(match token {
+                Token::Word(word) if word == "x" => problem.hint("multiply with `*`"),
+                Token::Word(word) if word == "if" => problem.hint("write `if … then … else …`, the condition first"),
+                _ => problem,
+            })
+        }
     }
 }
 
@@ -235,7 +242,12 @@ impl Parser<'_> {
             _ => {
                 self.at -= 1;
                 let problem = self.syntax(range, format!("expected a number, a name or `(`, found {}", self.found()));
-                Err(if token == Token::Word("if".into()) { problem.hint("put an `if` inside a sum in parentheses") } else { problem })
+                let before = self.at.checked_sub(1).and_then(|at| self.tokens.get(at)).map(|(token, _)| token);
+                Err(match token {
+                    Token::Word(word) if word == "if" => problem.hint("put an `if` inside a sum in parentheses"),
+                    Token::Sign("*") if before == Some(&Token::Sign("*")) => problem.hint("write powers with `^`"),
+                    _ => problem,
+                })
             }
         }
     }

@@ -10,12 +10,19 @@ pub(super) const LARGE: &str = "The number is too large to work with.";
 pub(super) const EMPTY_CELL: &str = "";
 pub(super) const EMPTY: &str = "Enter a number.";
 pub(super) const COMMA: &str = "Write numbers without commas: a point for decimals, as in 0.5.";
+pub(super) const TINY: &str = "The number is too small to be told from zero.";
+pub(super) const FRACTION: &str = "Write fractions with a point, as in 0.5 or 1.75.";
 pub(super) const WHOLE: &str = "Enter a whole number.";
 pub(super) const NEGATIVE_TIME: &str = "A phase would last less than no time.";
 pub(super) const REPEATS: &str = "The number of repeats must be a whole number, zero or more.";
 
 pub(super) fn not_a_number(text: &str) -> String {
     format!("“{text}” is not a number.")
+}
+
+/// `joined`: the number as it is to be written.
+pub(super) fn spaced(joined: &str) -> String {
+    format!("Write the number without spaces: {joined}.")
 }
 
 /// `offered`: the units' shown spellings; none for a plain number.

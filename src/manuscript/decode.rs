@@ -32,8 +32,20 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     let hint = match &node.kind {
         NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
-        NodeKind::Text if expected == "a list" && !node.inset.text.contains('\n') => {
-            Some(format!("put it in a list: `[{}]`", shortened(&node.inset.text)))
+        NodeKind::Text if expected == "a list" => Some(as_a_list(&node.inset.text)),
+        NodeKind::Text if expected.contains("chance") && node.inset.text.ends_with('%') => {
+            Some("write percent as a part of one: 5 percent is 0.05".to_owned())
+        }
+        NodeKind::Null if expected == "a list" => {
+            Some("write the items here, or `[]` for none; a field that may be left out needs neither".to_owned())
+        }
+        NodeKind::Text if expected == "`true` or `false`" => match node.inset.text.to_lowercase().as_str() {
+            "yes" | "on" | "y" => Some("write `true`".to_owned()),
+            "no" | "off" | "n" => Some("write `false`".to_owned()),
+            _ => None,
+        },
+        NodeKind::Text if expected.contains("number") && looks_like_a_number(&node.inset.text) => {
+            Some("write digits with at most one point, without quotes, units, spaces and commas, as in 2.5".to_owned())
         }
         _ => None,
     };
@@ -42,6 +54,28 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     }
     problems.add(problem);
     None
+}
+
+/// How to make a list of a text that stands in its place.
+fn as_a_list(text: &str) -> String {
+    let text = text.trim_start();
+    if text.starts_with("- ") {
+        return "take the `|` or `>` out that makes a text of these lines".to_owned();
+    }
+    let number = text.trim_start_matches(|sign: char| sign.is_ascii_digit());
+    if text.starts_with('-') || (number.len() < text.len() && number.starts_with(". ")) {
+        return "write `- `, with a space, before each item; numbers come by themselves".to_owned();
+    }
+    if text.trim_end().contains('\n') {
+        "write `- ` before each item, each on a line of its own".to_owned()
+    } else {
+        format!("put it in a list: `[{}]`", shortened(text))
+    }
+}
+
+/// Whether an author will have meant a number: `2,5`, `1 000`, `5 V`, `"3"`.
+fn looks_like_a_number(text: &str) -> bool {
+    text.trim_start_matches(['+', '-', '−', '.', ',', '<', '>', '~', '≈']).starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// The fields of one map, taken out one by one; what is left at the end is unknown.
@@ -90,11 +124,12 @@ impl Fields {
         for (key, node) in &self.entries {
             if node.is_some() {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
-                problems.add(
-                    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
-                        .nearest(key, known.iter().map(String::as_str))
-                        .hint(format!("known fields: {list}")),
-                );
+                let mut problem = Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
+                    .nearest(key, known.iter().map(String::as_str));
+                if key.bytes().all(|byte| byte.is_ascii_digit()) {
+                    problem = problem.hint("in braces a comma ends the value before it: write decimals with a point, as in 2.5");
+                }
+                problems.add(problem.hint(format!("known fields: {list}")));
             }
         }
     }

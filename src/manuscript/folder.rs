@@ -1,6 +1,6 @@
 //! Which files a handbook's folder has, what each one is, and which cannot be part of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::FileType;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -45,11 +45,17 @@ pub struct Refusal {
     pub hint: String,
     /// The path of another file that has to do with it, and the words there.
     pub also: Option<(String, String)>,
+    /// A name that would do, if no other file has it: stem and ending.
+    rename: Option<(String, &'static str)>,
 }
 
 impl Refusal {
     fn role(code: Code, message: impl Into<String>, hint: impl Into<String>) -> Option<Role> {
-        Some(Role::Refused(Box::new(Self { code, message: message.into(), hint: hint.into(), also: None })))
+        Some(Role::Refused(Box::new(Self { code, message: message.into(), hint: hint.into(), also: None, rename: None })))
+    }
+
+    fn rename(code: Code, message: impl Into<String>, stem: String, ending: &'static str) -> Option<Role> {
+        Some(Role::Refused(Box::new(Self { code, message: message.into(), hint: String::new(), also: None, rename: Some((stem, ending)) })))
     }
 
     /// The problem to tell; `place_of` gives the source of another path.
@@ -107,6 +113,7 @@ pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
     }
     found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
     refuse_twins(found.iter_mut().map(|(listed, _)| listed));
+    offer_free_names(found.iter_mut().map(|(listed, _)| listed));
     Ok(found)
 }
 
@@ -132,6 +139,7 @@ pub fn list_texts<T>(files: impl Iterator<Item = (String, T)>) -> Vec<(Listed, T
     found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
     found.dedup_by(|(a, _), (b, _)| a.path == b.path && matches!(a.role, Role::Refused(_)));
     refuse_twins(found.iter_mut().map(|(listed, _)| listed));
+    offer_free_names(found.iter_mut().map(|(listed, _)| listed));
     found
 }
 
@@ -176,24 +184,21 @@ fn file_role(names: &[String]) -> Option<Role> {
     let (folder, name) = match names {
         [name] if name == "handbook.yaml" => return Some(Role::Handbook),
         [name] if name.ends_with(".csv") => return Some(Role::Record),
-        [name] => {
-            let hint = match nearest(name, ["handbook.yaml"]) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "entries stand in the folder of their kind".to_owned(),
-            };
-            return Refusal::role(Code::StrayFile, "only `handbook.yaml` stands here", hint);
+        [name] if nearest(name, ["handbook.yaml"]).is_some() => {
+            return Refusal::rename(Code::StrayFile, "only `handbook.yaml` stands here", "handbook".to_owned(), ".yaml");
         }
+        [_] => return Refusal::role(Code::StrayFile, "only `handbook.yaml` stands here", "entries stand in the folder of their kind"),
         [folder, name] => (folder, name),
         _ => return folder_role(&names[..names.len() - 1]),
     };
     let kind = Kind::of_folder(folder)?;
     let (ending, other) = if kind == Kind::Guide { (".md", ".markdown") } else { (".yaml", ".yml") };
     let Some(stem) = name.strip_suffix(ending) else {
-        let hint = match name.strip_suffix(other) {
-            Some(stem) => format!("name it `{}{ending}`", escaped(stem)),
-            None => format!("files here end in `{ending}`"),
+        let message = "a file with this ending is not read";
+        return match name.strip_suffix(other).map(mended).filter(|stem| is_id(stem)) {
+            Some(stem) => Refusal::rename(Code::StrayFile, message, stem, ending),
+            None => Refusal::role(Code::StrayFile, message, format!("files here end in `{ending}`")),
         };
-        return Refusal::role(Code::StrayFile, "a file with this ending is not read", hint);
     };
     let (number, id) = if kind == Kind::Guide { numbered(stem) } else { (None, stem) };
     if is_id(id) { Some(Role::Entry { kind, id: id.to_owned(), number }) } else { bad_id(names) }
@@ -219,8 +224,35 @@ fn bad_id(names: &[String]) -> Option<Role> {
         format!("expected small letters a to z, digits and single `-` as an id, found `{}`", escaped(stem))
     };
     let mended = mended(stem);
-    let hint = if stem.is_ascii() && is_id(&mended) { format!("name it `{mended}`") } else { String::new() };
-    Refusal::role(Code::BadId, message, hint)
+    if stem.is_ascii() && is_id(&mended) {
+        Refusal::rename(Code::BadId, message, mended, "")
+    } else {
+        Refusal::role(Code::BadId, message, "")
+    }
+}
+
+/// Offers each file with a wrong name one that no other file of its folder has or is offered.
+fn offer_free_names<'a>(files: impl Iterator<Item = &'a mut Listed>) {
+    let mut files: Vec<&mut Listed> = files.collect();
+    let key = |path: &str| {
+        let (folder, name) = path.split_once('/').unwrap_or(("", path));
+        let stem = [".yaml", ".yml", ".markdown", ".md"].iter().find_map(|ending| name.strip_suffix(ending)).unwrap_or(name);
+        format!("{folder}/{}", if Kind::of_folder(folder) == Some(Kind::Guide) { numbered(stem).1 } else { stem })
+    };
+    let mut taken: BTreeSet<String> =
+        files.iter().filter(|file| !matches!(file.role, Role::Refused(_))).map(|file| key(&file.path)).collect();
+    for file in &mut files {
+        let folder = file.path.split_once('/').map_or(String::new(), |(folder, _)| format!("{folder}/"));
+        let Role::Refused(refusal) = &mut file.role else { continue };
+        let Some((stem, ending)) = refusal.rename.take() else { continue };
+        if taken.insert(key(&format!("{folder}{stem}"))) {
+            refusal.hint = format!("name it `{stem}{ending}`");
+        } else if folder.is_empty() {
+            refusal.hint = format!("`{stem}{ending}` stands here already; take this file out");
+        } else {
+            refusal.hint = format!("`{stem}` is taken; give it another name");
+        }
+    }
 }
 
 /// The nearest id to a name: small letters, everything else a hyphen.
@@ -253,6 +285,7 @@ fn refuse_twins<'a>(files: impl Iterator<Item = &'a mut Listed>) {
                     message: format!("`{owner}` has the same id, `{id}`"),
                     hint: "rename or delete one of the two files".to_owned(),
                     also: Some((owner.clone(), "the other file".to_owned())),
+                    rename: None,
                 }));
             }
         }

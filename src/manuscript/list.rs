@@ -9,7 +9,7 @@ use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
 
 use super::decode::{Decode, wrong_type};
-use super::node::{Node, NodeKind};
+use super::node::{Node, NodeKind, shortened};
 use super::reference::{RefText, Target};
 use super::value::Name;
 
@@ -176,7 +176,13 @@ impl<K: Key, V: Decode, const MIN: usize> Decode for Pairs<K, V, MIN> {
         if entries.len() < MIN {
             return too_few(span, "map", MIN, entries.len(), problems);
         }
-        let mut pair = |(key, value)| {
+        let mut pair = |(key, value): (Placed<String>, Node)| {
+            let glued = key.value.rsplit_once(':').is_some_and(|(_, after)| after.starts_with(|sign: char| sign.is_ascii_digit()));
+            if matches!(value.kind, NodeKind::Null) && glued {
+                let message = format!("expected `: ` between a name and its value, found `{}`", shortened(&key.value));
+                problems.add(Diagnostic::new(Code::WrongValue, key.span, message).hint("put a space after the colon"));
+                return None;
+            }
             let (key, value) = (K::key(key, problems), V::decode(value, problems));
             Some((key?, value?))
         };

@@ -43,11 +43,11 @@ impl Node {
         }
     }
 
-    /// A short place to point at: a scalar's own, the first key of a map, the first item of a list.
+    /// A short place to point at: a scalar's own, the first key of a map, the bracket or dash with which a list begins.
     pub fn place(&self) -> Span {
         match &self.kind {
             NodeKind::Map(entries) => entries.first().map_or(self.span, |(key, _)| key.span),
-            NodeKind::List(items) => items.first().map_or(self.span, Node::place),
+            NodeKind::List(_) => Span { end: self.span.end.min(self.span.start + 1), ..self.span },
             _ => self.span,
         }
     }

@@ -81,7 +81,11 @@ impl<R: Range> Decode for Ranged<R> {
             return Some(Self(Placed::new(number, node.span), PhantomData));
         }
         let message = format!("expected {}, found {}", R::WORDS, node.inset.text);
-        problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
+        let mut problem = Diagnostic::new(Code::OutOfRange, node.span, message);
+        if R::WORDS == Chance::WORDS && number > 1.0 && number < 100.0 {
+            problem = problem.hint("write percent as a part of one: 5 percent is 0.05");
+        }
+        problems.add(problem);
         None
     }
 }

@@ -15,7 +15,7 @@ use super::folder::{self, Listed, Role};
 use super::guide::{self, GuidePage};
 use super::handbook::HandbookFile;
 use super::kind::Kind;
-use super::node::Node;
+use super::node::{Node, NodeKind};
 use super::record::Record;
 use super::{Calculator, Check, Course, Fault, Measurement, Safety, SourceEntry, Symptom, Table, Task, Term};
 use super::{Manuscript, yaml};
@@ -113,7 +113,8 @@ impl File {
             _ => None,
         };
         let mut part = None;
-        if let Some(problem) = opened.problem {
+        if let Some(mut problem) = opened.problem {
+            problem.hints.extend(how_it_begins(&listed.role).filter(|_| problem.code == Code::EmptyFile));
             problems.add(problem);
         } else {
             part = match &listed.role {
@@ -122,7 +123,7 @@ impl File {
                     problems.add(refusal.diagnostic(id, |path| place_of(path).map(|at| SourceId(at as u32))));
                     None
                 }
-                Role::Handbook => yaml::parse(id, &opened.text, &mut problems)
+                Role::Handbook => fields(id, listed, &opened.text, &mut problems)
                     .and_then(|node| decode_handbook(node, &mut problems))
                     .map(|handbook| Part::Handbook(Box::new(handbook))),
                 Role::Record => Some(Part::Record),
@@ -132,13 +133,50 @@ impl File {
                 }
                 Role::Entry { kind, id: name, .. } => {
                     let name = Placed::new(name.clone(), Span::new(id, 0, 0));
-                    yaml::parse(id, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
+                    fields(id, listed, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
                 }
             };
         }
         let problems = at_most(MOST_PROBLEMS, problems);
         Self { source: Source::new(listed.path.clone(), opened.text), problems, entry, part }
     }
+}
+
+/// A file's YAML, if it is a map of fields; tells how such a file begins if it holds something else or nothing.
+fn fields(id: SourceId, listed: &Listed, text: &str, problems: &mut Problems) -> Option<Node> {
+    let mut found = Problems::default();
+    let node = yaml::parse(id, text, &mut found);
+    for mut problem in found.sorted() {
+        problem.hints.extend(how_it_begins(&listed.role).filter(|_| problem.code == Code::EmptyFile));
+        problems.add(problem);
+    }
+    let node = node?;
+    if matches!(node.kind, NodeKind::Map(_)) {
+        return Some(node);
+    }
+    let mut problem = Diagnostic::new(Code::WrongType, node.place(), format!("expected a map of fields, found {}", node.found()));
+    if let NodeKind::List(items) = &node.kind
+        && let [Node { kind: NodeKind::Map(_), .. }, others @ ..] = items.as_slice()
+    {
+        problem = problem.hint(match (&listed.role, others) {
+            (Role::Handbook, _) | (_, []) => "take the `- ` out, and put all fields below one another",
+            _ => "one file is one entry: take the `- ` out, and give each further entry a file of its own",
+        });
+    }
+    problem.hints.extend(how_it_begins(&listed.role));
+    problems.add(problem);
+    None
+}
+
+/// What the first line of a file is, and where the guide shows the rest.
+fn how_it_begins(role: &Role) -> Option<String> {
+    let (first, page) = match role {
+        Role::Handbook => ("title: …", "The handbook file"),
+        Role::Entry { kind: Kind::Guide, .. } => return Some("begin with a heading such as `# Title`".to_owned()),
+        Role::Entry { kind, .. } => ("title: …", kind.guide_page()),
+        Role::Record | Role::Refused(_) => return None,
+    };
+    Some(format!("begin with `{first}`, one field a line; the guide's page “{page}” shows all fields and an example"))
 }
 
 /// The first problems of a file that has more than anyone would read, and a word on the rest.

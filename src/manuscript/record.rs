@@ -3,9 +3,10 @@
 use schemars::{Schema, SchemaGenerator, json_schema};
 use serde_json::{Map, Value};
 
-use crate::diagnostic::Problems;
+use crate::diagnostic::{Code, Diagnostic, Problems};
 
 use super::decode::{Fields, key_of};
+use super::node::{Node, NodeKind};
 
 /// A type that is written as a map of known fields.
 pub trait Record: Sized {
@@ -50,6 +51,22 @@ pub fn schema_of(about: &str, fields: Vec<Field>, generator: &mut SchemaGenerato
     })
 }
 
+/// The fields of a record's map; tells which fields belong here and gives `None` if the node is no map.
+pub fn open<T: Record>(node: Node, problems: &mut Problems) -> Option<Fields> {
+    if matches!(node.kind, NodeKind::Map(_)) {
+        return Fields::open(node, "a map of fields", problems);
+    }
+    const SHOWN: usize = 4;
+    let fields = T::fields();
+    let required: Vec<String> = fields.iter().filter(|field| !field.optional).map(|field| format!("{}: …", key_of(field.name))).collect();
+    let mut problem = Diagnostic::new(Code::WrongType, node.place(), format!("expected a map of fields, found {}", node.found()));
+    if !required.is_empty() {
+        problem = problem.hint(format!("write its fields, such as `{{{}}}`", required[..required.len().min(SHOWN)].join(", ")));
+    }
+    problems.add(problem);
+    None
+}
+
 /// Doc comment lines as one line of prose.
 pub fn one_line(lines: &str) -> String {
     lines.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -90,7 +107,7 @@ macro_rules! record {
                 node: $crate::manuscript::node::Node,
                 problems: &mut $crate::diagnostic::Problems,
             ) -> Option<Self> {
-                let mut fields = $crate::manuscript::decode::Fields::open(node, "a map of fields", problems)?;
+                let mut fields = $crate::manuscript::record::open::<Self>(node, problems)?;
                 let record = <Self as $crate::manuscript::record::Record>::take(&mut fields, problems);
                 fields.close(problems);
                 record

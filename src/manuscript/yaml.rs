@@ -181,6 +181,11 @@ impl Tree<'_> {
             Some(Open { items: Items::List(items), .. }) => items.push(node),
             Some(Open { items: Items::Map { entries, key, .. }, .. }) => match key.take() {
                 None => *key = Some(key_of(node)?),
+                // Some programs put another map's fields in its place; no field has this name, quoted or not.
+                Some(key) if key.value == "<<" => problems.add(
+                    Diagnostic::new(Code::YamlSyntax, key.span, "the merge key `<<` is not taken")
+                        .hint("write the fields out that it stands for; an alias such as `*name` may repeat a whole value"),
+                ),
                 Some(key) if entries.len() >= WIDEST => {
                     let message = format!("a map has more than {WIDEST} fields");
                     return Err(Box::new(Diagnostic::new(Code::YamlLimit, key.span, message)));
@@ -217,11 +222,32 @@ impl Tree<'_> {
     fn no_tag(&self, tag: Option<&Tag>, start: usize) -> Told {
         match tag {
             None => Ok(()),
-            Some(_) => Err(Box::new(
-                Diagnostic::new(Code::YamlSyntax, Span::new(self.source, start, start), "a tag such as `!name` is not taken")
+            Some(tag) => Err(Box::new(
+                Diagnostic::new(Code::YamlSyntax, self.place_of_tag(tag, start), "a tag such as `!name` is not taken")
                     .hint("take the tag out; put text that looks like a number in quotes"),
             )),
         }
+    }
+
+    /// Where the tag of the value at `start` stands. The parser gives no place for tags, so the last word before the value that
+    /// ends as the tag does is looked for; the value's own place stands in if none does.
+    fn place_of_tag(&self, tag: &Tag, start: usize) -> Span {
+        let begins_word =
+            |at: usize| self.file[..at].chars().next_back().is_none_or(|before| before.is_whitespace() || "[{,:".contains(before));
+        let word_at = |at: usize| {
+            let rest = &self.file[at..];
+            let word = match rest.strip_prefix("!<").and_then(|whole| whole.find('>')) {
+                Some(end) => &rest[..end + 3],
+                None => rest.split(|sign: char| sign.is_whitespace() || "[]{},".contains(sign)).next().unwrap_or_default(),
+            };
+            word.trim_end_matches('>').ends_with(tag.suffix()).then_some(at + word.len())
+        };
+        // A value that was left out is placed at its tag, not after it.
+        let before = self.file.get(..start).unwrap_or_default();
+        let marks = before.rmatch_indices('!').map(|(at, _)| at);
+        let here = self.file.get(start..).filter(|rest| rest.starts_with('!')).map(|_| start);
+        let found = here.into_iter().chain(marks).filter(|at| begins_word(*at)).find_map(|at| Some((at, word_at(at)?)));
+        found.map_or(Span::new(self.source, start, start), |(at, end)| Span::new(self.source, at, end))
     }
 }
 
@@ -238,7 +264,7 @@ fn key_of(node: Node) -> Result<Placed<String>, Box<Diagnostic>> {
     }
 }
 
-/// What a plain scalar is by YAML 1.2's core schema. Numbers that are infinite or not a number stay text.
+/// What a plain scalar is by YAML 1.2's core schema. Numbers that are infinite, vanish or are not a number stay text.
 fn core_schema(text: &str) -> NodeKind {
     match text {
         "" | "~" | "null" | "Null" | "NULL" => NodeKind::Null,
@@ -258,5 +284,9 @@ fn number(text: &str) -> Option<f64> {
     // Rust's own parser also takes `inf`, `nan` and `infinity`, so letters other than the exponent's are refused first.
     let shaped = text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'e' | b'E' | b'+' | b'-'));
     let starts = text.trim_start_matches(['+', '-']).starts_with(|c: char| c.is_ascii_digit() || c == '.');
-    (shaped && starts).then(|| text.parse::<f64>().ok()).flatten().filter(|number| number.is_finite())
+    let number = (shaped && starts).then(|| text.parse::<f64>().ok()).flatten()?;
+    // Figures that are too small to be told from zero are no zero.
+    let vanishes =
+        number.abs() < f64::MIN_POSITIVE && text.split(['e', 'E']).next().is_some_and(|digits| digits.contains(|c| matches!(c, '1'..='9')));
+    (number.is_finite() && !vanishes).then_some(number)
 }

@@ -24,6 +24,23 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             .label(error.info())
             .hint("put two spaces in place of the tab; most editors can be set to do so for YAML");
     }
+    if let Some(dash) = dash_without_space(file, at) {
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, dash, dash + 1), "expected a space after the `-` of a list item")
+            .label(error.info())
+            .hint("write `- ` before each item; put text that begins with a minus sign in quotes");
+    }
+    if matches!(
+        error.kind(),
+        Kind::MappingValueNotAllowed
+            | Kind::InvalidColonPlacement
+            | Kind::ExpectedFlowSequenceSeparator
+            | Kind::ExpectedFlowMappingSeparator
+    ) && let Some(bracket) = open_bracket_above(file, at)
+    {
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, bracket, bracket + 1), "expected a bracket that closes this one")
+            .label(error.info())
+            .hint("close it on the same line, or put text that holds a bracket or a brace in quotes");
+    }
     let (message, hint) = match error.kind() {
         Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement => {
             ("expected no second `: ` here", "put text that holds `: ` in quotes; or check the indentation of this line and the one above")
@@ -62,6 +79,44 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
         _ => ("expected valid YAML", "see the words at the mark"),
     };
     Diagnostic::new(Code::YamlSyntax, Span::new(source, at, at), message).label(error.info()).hint(hint)
+}
+
+/// The dash of a list item on the line of an error, if its text follows without a space.
+fn dash_without_space(file: &str, at: usize) -> Option<usize> {
+    let start = file.get(..at)?.rfind('\n').map_or(0, |newline| newline + 1);
+    let line = file.get(start..)?.lines().next()?;
+    let dash = line.len() - line.trim_start().len();
+    let text = line[dash..].strip_prefix('-')?;
+    text.starts_with(|sign: char| sign.is_alphabetic()).then_some(start + dash)
+}
+
+/// The bracket that one of the few lines above an error opens and none of them closes, if the line with the error begins no further
+/// in: a list or map that is meant to go on is indented.
+fn open_bracket_above(file: &str, at: usize) -> Option<usize> {
+    const LINES: usize = 4;
+    let before = file.get(..at)?;
+    let line = before.rfind('\n')?;
+    let start = before[..line].rmatch_indices('\n').nth(LINES - 1).map_or(0, |(newline, _)| newline + 1);
+    let mut open = Vec::new();
+    let mut quote = None;
+    let mut last = ' ';
+    for (place, sign) in before[start..line].char_indices() {
+        match (quote, sign) {
+            (_, '\n') => quote = None,
+            (Some(mark), _) => quote = (sign != mark).then_some(mark),
+            (None, '"' | '\'') if " [{,:".contains(last) => quote = Some(sign),
+            (None, '[' | '{') if " [{,:".contains(last) => open.push(start + place),
+            (None, ']' | '}') => drop(open.pop()),
+            _ => {}
+        }
+        last = if sign == '\n' { ' ' } else { sign };
+    }
+    let bracket = open.pop()?;
+    let indent = |at: usize| {
+        let start = file[..at].rfind('\n').map_or(0, |newline| newline + 1);
+        file[start..].bytes().take_while(|byte| *byte == b' ').count()
+    };
+    (indent(at) <= indent(bracket)).then_some(bracket)
 }
 
 /// The first tab in the indentation of the line with the error or of the line above it; if the error is about a tab, of

@@ -129,14 +129,13 @@ pub(super) fn step(most: f64) -> (f64, usize) {
 }
 
 fn explanation(handbook: &Handbook, measurement: &Measurement, band: &Band, shown: &str) -> String {
-    let end = with_unit(&measurement.unit, &number(band.to));
     let reach = if band.above {
-        format!("from {} up, over {end} too", with_unit(&measurement.unit, &number(band.from)))
+        format!("{} and everything above it", with_unit(&measurement.unit, &number(band.from)))
     } else {
-        format!("from {} to {end}", number(band.from))
+        format!("from {} to {}", number(band.from), with_unit(&measurement.unit, &number(band.to)))
     };
     let means = handbook.plain(&band.means);
-    format!("{shown} lies in the band {}, which reaches {} {}", quoted(&band.label), sentence(&reach), sentence(opening(&means, 420)))
+    format!("{shown} lies in the band {}: {} {}", quoted(&band.label), sentence(&reach), sentence(opening(&means, 420)))
 }
 
 /// Whether a label such as "Around the usual 3.5" writes a figure of its own.

@@ -9,7 +9,7 @@ use super::text::folded;
 use crate::handbook::{Handbook, Name};
 
 /// Wrong options beside the right one.
-const WRONG: usize = 3;
+pub(super) const WRONG: usize = 3;
 
 /// A choice between `right` and up to three of `wrong`, the first that read differently; `None` if fewer than two are left.
 ///

@@ -14,6 +14,7 @@ mod random;
 mod safety;
 mod script;
 mod selection;
+mod sensible;
 mod sequence;
 mod sums;
 mod terms;

@@ -143,7 +143,8 @@ fn circumstances(work: &Work) -> String {
     format!("starts {}; {near}", work.state.name().replace('-', " "))
 }
 
-/// In which state? Asked of checks that take a reading, as the state is part of the reading.
+/// Up to which state? Asked of checks that take a reading, as the state is part of the reading. The furthest one is asked for, since
+/// the others are passed through on the way to it, and a part of the readings may be taken there.
 fn states(handbook: &Handbook) -> Vec<Item> {
     let ask = |check: &Check| {
         check.measures.as_ref()?;
@@ -158,8 +159,9 @@ fn states(handbook: &Handbook) -> Vec<Item> {
             Some(title) => format!(" {} comes first.", quoted(title)),
             None => String::new(),
         };
-        let question = format!("{}: in which state is the appliance when the reading is taken?", check.common.title);
-        let because = format!("{}.{first}", check.state.words());
+        let question = format!("{}: how far is the appliance started, at the most, while its readings are taken?", check.common.title);
+        let passed = if check.state > State::Powered { " The states before it are only passed through on the way." } else { "" };
+        let because = format!("{}.{passed}{first}", check.state.words());
         item(handbook, id, Name::new(Kind::Check, &check.common.id), [ranked(question, options, because)])
     };
     handbook.checks.iter().filter_map(ask).collect()

@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use super::bands::step as round_step;
-use super::build::{choice, item};
+use super::build::{WRONG, choice, item};
 use super::item::{Answer, Choice, Item, Proof, Variant};
 use super::random::Random;
+use super::sensible::sensible;
 use super::text::{lower, sentence};
 use crate::formula::{By, Formula, Given, How, Input, InputKind, Program, Step, Type, Worked, format};
 use crate::handbook::{Calculator, Handbook, Kind, Name};
@@ -91,6 +92,9 @@ fn sum(handbook: &Handbook, calculator: &Calculator, at: usize, what: &str, ask:
         if handed_on || amounts == 0 || told.len() > INPUTS || lines.len() > LINES {
             continue;
         }
+        if !sensible(handbook, calculator, at, right, &worked, &told, &lines) {
+            continue;
+        }
         let Some(variant) = ask(calculator, &Draw { program, at, given, worked, right, lines, told }, &mut random) else { continue };
         if !variants.iter().any(|before| before.question == variant.question) {
             variants.push(variant);
@@ -134,7 +138,9 @@ fn choose(calculator: &Calculator, draw: &Draw, random: &mut Random) -> Option<V
         }
     }
     let right = Choice { text: draw.worked.steps[draw.at].shown.clone(), ..option(draw.right) };
-    choice(random, question(calculator, draw), right, wrong.into_iter().map(option), working(draw))
+    // With fewer wrong ones than other sums have, guessing would pay.
+    let all = wrong.len() >= WRONG;
+    choice(random, question(calculator, draw), right, wrong.into_iter().map(option), working(draw)).filter(|_| all)
 }
 
 /// The same, typed.

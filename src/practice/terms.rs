@@ -8,6 +8,7 @@ use super::build::{choice, item};
 use super::item::{Choice, Item, Proof, Variant};
 use super::random::Random;
 use super::text::{folded, gives_away, quoted, sentence, stems};
+use crate::formula::Unit;
 use crate::handbook::{Handbook, Kind, Name, Term};
 
 pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
@@ -72,7 +73,11 @@ fn other_name(known: &[Known], own: &Known, near: &[Near], random: &mut Random) 
         let holders: Vec<&str> = known.iter().filter(|other| other.names.contains(&name)).map(|other| id(other.term)).collect();
         let titles: Vec<&str> = siblings.iter().map(|other| other.common.title.as_str()).collect();
         // Every name that a wrong option also goes by, or that is a mere spelling of the word, teaches nothing.
-        if holders.len() > 1 || spelling_of(also, term) || gives_away(also, &term.common.title, &titles) {
+        if holders.len() > 1
+            || spelling_of(also, term)
+            || abbreviates(also, &term.common.title)
+            || gives_away(also, &term.common.title, &titles)
+        {
             continue;
         }
         let wrong = siblings.iter().map(|other| Choice::new(&other.common.title, Proof::listed(id(other), &holders)));
@@ -112,9 +117,34 @@ fn spelling_of(name: &str, term: &Term) -> bool {
     title.starts_with(&name) || name.starts_with(&title) || strsim::normalized_damerau_levenshtein(&name, &title) > 0.6
 }
 
+/// Whether a name is short for the word: its letters begin words of the title in their order, as in `VA` or `in. w.c.`.
+fn abbreviates(name: &str, title: &str) -> bool {
+    fn fits(letters: &[char], words: &[Vec<char>]) -> bool {
+        letters.is_empty()
+            || words.iter().enumerate().any(|(at, word)| {
+                let most = letters.iter().zip(word).take_while(|(letter, sign)| letter == sign).count();
+                (1..=most).any(|taken| fits(&letters[taken..], &words[at + 1..]))
+            })
+    }
+    let lower = |text: &str| -> Vec<char> { text.to_lowercase().chars().filter(|sign| sign.is_alphanumeric()).collect() };
+    let words: Vec<Vec<char>> = title.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty()).map(lower).collect();
+    let letters = lower(name);
+    letters.len() <= 8 && words.len() <= 8 && fits(&letters, &words)
+}
+
+/// Whether the word is the name of a unit: two ways of writing it are one unit of the formula language (`GV` and `MV`, short for parts,
+/// are two). Among other things a unit is told at a glance, whatever is asked.
+fn is_unit(term: &Term) -> bool {
+    let names = term.common.also.iter().chain([&term.common.title]).filter(|name| !name.ends_with(|sign: char| sign.is_ascii_digit()));
+    let units: Vec<Unit> = names.filter_map(|name| Unit::parse(name).ok()).filter(|unit| !unit.fits(&Unit::one())).collect();
+    let same = |one: &Unit, other: &Unit| one.fits(other) && one.to_base(1.0) == other.to_base(1.0);
+    units.iter().enumerate().any(|(at, unit)| units[..at].iter().any(|before| same(before, unit)))
+}
+
 /// A term with what it is compared by.
 struct Known<'a> {
     term: &'a Term,
+    unit: bool,
     names: BTreeSet<String>,
     /// The summary, folded.
     definition: String,
@@ -128,16 +158,17 @@ impl<'a> Known<'a> {
     fn new(term: &'a Term) -> Self {
         let names = names(term);
         let stems = names.iter().chain([&term.common.summary]).flat_map(|text| stems(text, 5)).collect();
-        Self { term, names, definition: folded(&term.common.summary), stems }
+        Self { term, unit: is_unit(term), names, definition: folded(&term.common.summary), stems }
     }
 }
 
-/// Other terms that could be mistaken for this one and are not it: no name in common, another definition. How near they are is
-/// told by links and by words in common.
+/// Other terms that could be mistaken for this one and are not it: no name in common, another definition, units among units. How
+/// near they are is told by links and by words in common.
 fn near<'a>(known: &[Known<'a>], own: &Known) -> Vec<Near<'a>> {
     let term = own.term;
     let other = |other: &&Known| {
-        other.term.common.id != term.common.id && other.definition != own.definition && other.names.is_disjoint(&own.names)
+        let apart = other.definition != own.definition && other.names.is_disjoint(&own.names);
+        other.term.common.id != term.common.id && apart && other.unit == own.unit
     };
     let linked = |one: &Term, other: &Term| one.common.see.iter().any(|name| name.kind == Kind::Term && name.id == other.common.id);
     let near = |other: &Known| {

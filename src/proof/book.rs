@@ -43,8 +43,10 @@ pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
         let message = "expected `notice`, found none: an invented handbook says so on every page";
         desk.add(Diagnostic::new(Code::MissingField, written.title.span, message));
     }
-    let usual = |character: char| character.is_ascii_alphanumeric() || character == '-';
-    if written.language.is_empty() || !written.language.chars().all(usual) {
+    // Browsers, readers of pages aloud among them, know languages by the tags of BCP 47: two or three letters, then parts.
+    let mut parts = written.language.split('-');
+    let language = parts.next().is_some_and(|name| matches!(name.len(), 2 | 3) && name.bytes().all(|byte| byte.is_ascii_alphabetic()));
+    if !language || !parts.all(|part| matches!(part.len(), 1..=8) && part.bytes().all(|byte| byte.is_ascii_alphanumeric())) {
         let message = format!("expected a language tag such as `en` or `en-US`, found `{}`", written.language.value);
         desk.add(Diagnostic::new(Code::WrongValue, written.language.span, message));
     }

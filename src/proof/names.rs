@@ -81,12 +81,19 @@ impl Names {
         let message = format!("expected a reference such as `{}:some-id`, found `{}`", example(kinds).prefix(), excerpt(text));
         let diagnostic = Diagnostic::new(Code::BadReference, span, message);
         let Some((prefix, id)) = text.split_once(':') else {
+            // An id alone, or the path of its file.
             let places = if kinds.is_empty() { &Kind::ALL[..] } else { kinds };
-            let kind = places.iter().find(|kind| self.known.get(kind).is_some_and(|ids| ids.contains_key(text)));
-            return match kind {
-                Some(kind) => diagnostic.hint(format!("did you mean `{}:{text}`?", kind.prefix())),
-                None => diagnostic,
-            };
+            let file = text.rsplit('/').next().unwrap_or(text).trim();
+            let diagnostic = self.offer(diagnostic, file.strip_suffix(".yaml").unwrap_or(file), places);
+            if !diagnostic.hints.is_empty() {
+                return diagnostic;
+            }
+            return diagnostic.hint(match kinds {
+                [Kind::Source] => {
+                    "each source has an entry in the folder `sources`; name it by `source:` and the file's name without its ending"
+                }
+                _ => "a reference is a kind, a colon and the file's name without its ending",
+            });
         };
         if let Some(kind) = Kind::from_prefix(prefix.trim()) {
             let diagnostic = self.offer(diagnostic, id.trim(), &[kind]);

@@ -43,7 +43,7 @@ impl std::fmt::Display for Refusal {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Refusal::NotOurs(words) => formatter.write_str(words),
-            Refusal::Machine { doing, error } => write!(formatter, "cannot {doing}: {error}; the old site is as it was"),
+            Refusal::Machine { doing, error } => write!(formatter, "cannot {doing}: {error}"),
         }
     }
 }

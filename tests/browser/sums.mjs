@@ -260,6 +260,38 @@ async function features(page) {
       must(modes.length > 0 && modes.every(mode => mode === 'decimal true' || mode === 'numeric false'), `${id}: ${modes}`);
     }
   });
+  await report.step('what is chosen can be read in full, in the closed list or below it', async () => {
+    const cut = [];
+    let below = 0;
+    for (const id of calculators) {
+      await open(id, '');
+      for (const list of await page.locator('select[data-entry]:visible').all()) {
+        for (const option of await list.locator('option').evaluateAll(options => options.map(option => option.value))) {
+          if (!(await list.isVisible())) continue;
+          await list.selectOption(option);
+          await page.waitForTimeout(20);
+          const seen = await list.evaluate(list => {
+            const words = list.selectedOptions[0].text;
+            const measure = document.createElement('span');
+            const style = getComputedStyle(list);
+            for (const name of ['fontFamily', 'fontSize', 'fontWeight']) measure.style[name] = style[name];
+            Object.assign(measure.style, { position: 'absolute', whiteSpace: 'pre' });
+            measure.textContent = words;
+            document.body.append(measure);
+            const fits = measure.getBoundingClientRect().width <= list.clientWidth - parseFloat(style.paddingLeft) - parseFloat(style.paddingRight) - 20;
+            measure.remove();
+            const line = list.closest('.sum-field').querySelector('[data-chosen]');
+            return { words, fits, below: line.innerText === `Chosen: ${words}` && line.getBoundingClientRect().height > 0 && line.scrollWidth <= line.clientWidth };
+          });
+          if (!seen.fits && !seen.below) cut.push(`${id}: ${seen.words}`);
+          if (seen.fits && seen.below && seen.words.length < 20) cut.push(`${id}: said twice: ${seen.words}`);
+          below += seen.below;
+        }
+      }
+    }
+    must(cut.length === 0, cut.join('\n'));
+    must(below > 0 || page.viewportSize().width > 400, 'no list was too narrow, so nothing was tried');
+  });
   await report.step('a screen reader hears the result once, after the typing', async () => {
     await open('flame-current', '');
     await settled();

@@ -46,6 +46,15 @@ fn a_write_that_fails_in_the_middle_ends_with_3_and_the_old_site_is_whole() {
     assert_eq!(shop.names("."), ["content", "site"], "the half-written folder is gone");
 }
 
+#[test]
+fn a_first_press_that_fails_does_not_tell_of_an_old_site() {
+    let shop = Shop::new();
+    let run = shop.shell(r#"trap "" XFSZ; ulimit -f 1; exec "$BLUECONE" press"#);
+    assert_eq!(run.status, 3, "{run:?}");
+    assert!(run.error.contains("cannot write") && run.error.contains("no site was written") && !run.error.contains("old site"), "{run:?}");
+    assert_eq!(shop.names("."), ["content"], "the half-written folder is gone");
+}
+
 /// A file system of its own that really fills up; left out, with a word, where the machine allows no mounts.
 #[test]
 fn a_full_disk_ends_with_3_and_the_old_site_is_whole() {

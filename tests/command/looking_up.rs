@@ -51,7 +51,10 @@ fn find_says_when_there_is_nothing() {
     let run = shop.run(&["find", "zzzzqqqq"]);
     assert_eq!(run.status, 0, "{run:?}");
     assert!(run.out.contains("nothing found"), "{run:?}");
-    for words in ["", " ", "\"", "(((", "title:", "*", "a AND", "é\u{301}", "\u{0}x"] {
+    let long = shop.run(&["find", &"zq".repeat(50_000)]);
+    assert!(long.status == 0 && long.out.contains("zqzq…`") && long.out.len() < 200, "{long:?}");
+    assert!(!shop.run(&["find", "zzqq\u{1b}[31m"]).out.contains('\u{1b}'));
+    for words in ["\"", "(((", "title:", "*", "a AND", "é\u{301}", "\u{0}x"] {
         if words.contains('\u{0}') {
             continue;
         }
@@ -94,6 +97,28 @@ fn work_meets_bad_input_with_a_plain_sentence() {
         assert!(run.error.starts_with("bluecone: ") && run.error.len() > 20, "{value:?}: {run:?}");
         assert!(!run.error.contains("panicked"), "{value:?}: {run:?}");
     }
+}
+
+#[test]
+fn work_tells_of_names_and_numbers_that_are_not_meant_so() {
+    let shop = Shop::new();
+    let cases = [
+        ("=5", "found `=5` without a name"),
+        (" = 5", "without a name"),
+        ("curr=5", "has no input `curr`; did you mean `current`?"),
+        ("curent=5", "did you mean `current`?"),
+        ("cur=5", "has no input `cur`; it has"),
+        ("current=2,5 A", "Write numbers without commas"),
+        ("current=1 000", "Write the number without spaces: 1000."),
+        ("current=0x10 A", "“0x10 A” is not a number."),
+        ("current=1e-400", "The number is too small to be told from zero."),
+    ];
+    for (given, words) in cases {
+        let run = shop.run(&["work", "wire-drop", given]);
+        assert!(run.status == 2 && run.error.contains(words), "{given}: {run:?}");
+    }
+    let long = shop.run(&["work", "wire-drop", &format!("{}=1", "x".repeat(100_000))]);
+    assert!(long.status == 2 && long.error.len() < 400, "{}", long.error.len());
 }
 
 #[test]

@@ -15,6 +15,8 @@ fn wrong_calls_end_with_2() {
         &["proof", "no-such-folder"],
         &["proof", "--format", "xml"],
         &["find"],
+        &["find", ""],
+        &["find", " ", "\t"],
         &["find", "glow", "--limit", "many"],
         &["find", "glow", "--book", "no-such-folder"],
         &["work", "no-such-sum"],
@@ -30,6 +32,22 @@ fn wrong_calls_end_with_2() {
         assert!(!run.error.contains("panicked"), "{call:?} gave {run:?}");
     }
     assert_eq!(shop.names("."), ["content"]);
+}
+
+#[test]
+fn a_file_given_in_place_of_the_folder_is_told_its_folder() {
+    let shop = Shop::new();
+    let calls: &[(&[&str], &str)] = &[
+        (&["proof", "content/handbook.yaml"], "content/handbook.yaml is a file; name the handbook's folder, here `content`"),
+        (&["press", "content/checks/prove-dead.yaml"], "here `content`"),
+        (&["find", "glow", "--book", "content/handbook.yaml"], "here `content`"),
+    ];
+    for (call, words) in calls {
+        let run = shop.run(call);
+        assert!(run.status == 2 && run.error.contains(words), "{call:?}: {run:?}");
+    }
+    let run = shop.shell(r#"cd content && "$BLUECONE" proof handbook.yaml"#);
+    assert!(run.status == 2 && run.error.contains("here `.`"), "{run:?}");
 }
 
 #[test]

@@ -132,7 +132,24 @@ fn texts(input: &Input) -> BoxedStrategy<String> {
                 let other = &units[unit];
                 format!("{} {}", other.from_base(units[0].to_base(number)), other.shown())
             });
-            let odd = prop::sample::select(vec!["", "x", "1,5", "1e999", "-1e300", "7 furlongs", "1.5.2", "−0", "1\u{202f}2", "5."]);
+            let odd = prop::sample::select(vec![
+                "",
+                "x",
+                "1,5",
+                "1e999",
+                "-1e300",
+                "7 furlongs",
+                "1.5.2",
+                "−0",
+                "1\u{202f}2",
+                "5.",
+                "1 000",
+                "1 1/2",
+                "0x1f",
+                ",5",
+                "1e-400",
+                "5 5",
+            ]);
             prop_oneof![40 => text, 1 => odd.prop_map(str::to_owned)].boxed()
         }
     }

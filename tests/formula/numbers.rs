@@ -2,7 +2,7 @@
 
 use bluecone::formula::{Digits, Given, format};
 
-use super::agreement::program;
+use super::agreement::{program, worked_by_script};
 
 #[test]
 fn numbers_are_rounded_as_by_hand() {
@@ -65,7 +65,33 @@ fn what_is_typed_is_read_or_refused_in_plain_words() {
         ("21", "Enter a value from 0\u{a0}V to 20\u{a0}V."),
         ("−1", "Enter a value from 0\u{a0}V to 20\u{a0}V."),
         ("1e999", "The number is too large to work with."),
+        ("2,5 V", "Write numbers without commas: a point for decimals, as in 0.5."),
+        (",5 V", "Write numbers without commas: a point for decimals, as in 0.5."),
+        ("1.000,5", "Write numbers without commas: a point for decimals, as in 0.5."),
+        ("1 000", "Write the number without spaces: 1000."),
+        ("1\u{a0}000\u{a0}000 mV", "Write the number without spaces: 1000000."),
+        ("+12 000.5 mV", "Write the number without spaces: +12000.5."),
+        ("1 000 5", "Write the number without spaces: 1000."),
+        ("1\u{202f}000 mV", "1000\u{a0}mV"),
+        ("1 0000", "“1 0000” is not a number."),
+        ("5 5", "“5 5” is not a number."),
+        ("1/2 V", "Write fractions with a point, as in 0.5 or 1.75."),
+        ("1 3/4", "Write fractions with a point, as in 0.5 or 1.75."),
+        ("0x10 V", "“0x10 V” is not a number."),
+        ("-0XfV", "“-0XfV” is not a number."),
+        ("0x V", "“x V” is not a unit for this; use V or mV."),
+        ("1.2.3 V", "“1.2.3 V” is not a number."),
+        ("5 1/min", "“1/min” is not a unit for this; use V or mV."),
+        ("1e-400", "The number is too small to be told from zero."),
+        ("1e-310 mV", "The number is too small to be told from zero."),
+        ("0e-400", "0\u{a0}V"),
+        ("0.0", "0\u{a0}V"),
     ];
+    let given: Vec<_> = cases.iter().map(|(text, _)| vec![("pin_voltage".to_owned(), (*text).to_owned())]).collect();
+    for ((text, expected), script) in cases.iter().zip(worked_by_script(&program, &given)) {
+        let said = &script["inputs"][1]["says"];
+        assert_eq!(if said == "" { &script["inputs"][1]["shown"] } else { said }, expected, "{text:?} in the page");
+    }
     for (text, expected) in cases {
         let worked = program.work(&Given::new().with("pin_voltage", text));
         let input = &worked.inputs[1];

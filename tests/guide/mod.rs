@@ -50,6 +50,16 @@ fn blocks() -> Vec<Block> {
     blocks
 }
 
+/// Hints send authors to pages of the guide by their titles.
+#[test]
+fn the_pages_that_hints_name_are_there() {
+    let pages = fs::read_dir(package("content/guide")).unwrap().map(|item| fs::read_to_string(item.unwrap().path()).unwrap());
+    let titles: Vec<String> = pages.filter_map(|text| text.lines().next()?.strip_prefix("# ").map(str::to_owned)).collect();
+    for page in bluecone::manuscript::Kind::ALL.iter().map(|kind| kind.guide_page()).chain(["The handbook file"]) {
+        assert!(titles.iter().any(|title| title == page), "the guide has no page “{page}”");
+    }
+}
+
 /// The whole files of one folder, by path in it, and where each stands in the guide.
 fn whole(folder: &str) -> BTreeMap<String, Block> {
     let mut files = BTreeMap::new();

@@ -1,6 +1,7 @@
 //! Themes: a shop's own files lie over the built-in ones, and what is wrong in them is placed.
 
 use super::fixture;
+use bluecone::diagnostic::Severity;
 use bluecone::pages::{Extras, draw};
 use bluecone::source::Sources;
 use bluecone::theme::{Theme, ThemeProblem};
@@ -68,4 +69,58 @@ fn a_folder_lies_over_the_built_in_theme_file_by_file() {
     assert!(super::page(&files, "checks/prove-dead.html").contains("Hazards first"));
     assert_eq!(super::page(&files, "theme/pictures/mark.svg"), "<svg/>");
     assert!(!files.iter().any(|file| file.path.contains("notes")));
+}
+
+/// What laying a folder with these files over the built-in theme finds odd: file in the folder, message, hint.
+fn odd(files: &[(&str, &str)]) -> Vec<String> {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for (path, text) in files {
+        let path = folder.path().join(path);
+        std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
+        std::fs::write(path, text).expect("written");
+    }
+    let found = Theme::built_in().lay_folder(folder.path()).expect("the folder can be read");
+    let mut sources = Sources::default();
+    found
+        .into_iter()
+        .map(|problem| {
+            let diagnostic = problem.diagnostic(&mut sources);
+            assert_eq!(diagnostic.severity(), Severity::Warning);
+            let path = sources.get(diagnostic.span.source).expect("the path is there").path.replace('\\', "/");
+            let below = path.strip_prefix(&folder.path().display().to_string()).expect("a path in the folder").to_owned();
+            format!("{below} {} {} {:?}", diagnostic.code.name(), diagnostic.message, diagnostic.hints)
+        })
+        .collect()
+}
+
+#[test]
+fn a_file_that_changes_nothing_is_told_with_the_nearest_known_name() {
+    let found = odd(&[("templates/chekc.html", "x"), ("assets/30-entri.css", "x"), ("asset/z.css", "x"), ("assets/term.html", "x")]);
+    assert_eq!(
+        found,
+        [
+            "/asset theme-file a theme's files stand in `templates` and `assets`; this folder is not read [\"did you mean `assets`?\"]",
+            "/assets/30-entri.css theme-file `assets/30-entri.css` stands in for no file of the built-in theme and is added \
+             [\"did you mean `assets/30-entry.css`?\"]",
+            "/assets/term.html theme-file `assets/term.html` stands in for no file of the built-in theme and is added \
+             [\"did you mean `templates/term.html`?\"]",
+            "/templates/chekc.html theme-file no page and no template uses `templates/chekc.html` [\"did you mean `templates/check.html`?\"]",
+        ]
+    );
+    assert_eq!(odd(&[("term.html", "x")]).len(), 1, "a folder of which nothing is used");
+    assert_eq!(odd(&[("templates/shop.html", "{% include \"shop.html\" %}")]).len(), 1, "only itself names it");
+}
+
+#[test]
+fn files_of_the_shops_own_are_not_odd() {
+    let found = odd(&[
+        ("templates/term.html", "{% extends \"base.html\" %}{% block main %}{% include \"terms.html\" %}{% endblock main %}"),
+        ("templates/terms.html", "<p>Ours</p>"),
+        ("assets/z-shop.css", "h1 { margin: 0 }"),
+        ("assets/91-print.css", "h1 { margin: 0 }"),
+        ("assets/pictures/mark.svg", "<svg/>"),
+        ("notes.txt", "not taken"),
+        ("drafts/term.html", "not taken"),
+    ]);
+    assert!(found.is_empty(), "{found:?}");
 }

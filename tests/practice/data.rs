@@ -228,3 +228,78 @@ fn an_outcome_item_follows_what_the_outcome_keeps_and_drops() {
     });
     assert!(looked >= 60, "{looked}");
 }
+
+#[test]
+fn a_unit_stands_among_units_and_other_words_among_others() {
+    let units = ["inches-of-water", "megohm", "microamp", "volt-amp"];
+    let handbook = &demo().0;
+    each("terms", |item, variant| {
+        let (_, wrong) = options(variant);
+        for text in wrong {
+            let mut terms = handbook.terms.iter();
+            let other =
+                terms.find(|other| other.common.title == text || other.common.summary.trim_end_matches('.') == text.trim_end_matches('.'));
+            let other = other.expect("a term").common.id.as_str();
+            assert_eq!(units.contains(&other), units.contains(&item.entry.id.as_str()), "{}: {other}", item.id);
+        }
+    });
+}
+
+#[test]
+fn an_abbreviation_of_the_word_is_not_asked() {
+    each("terms", |_, variant| {
+        for short in ["VA", "V.A.", "in wc", "in w.c.", "WC", "HSI"] {
+            assert!(!variant.question.contains(&format!("\u{201c}{short}\u{201d}")), "{}", variant.question);
+        }
+    });
+}
+
+/// A flame current that a straight line gives is a reading: none is asked below what the bands call a reading that may stay.
+#[test]
+fn an_extrapolated_reading_stays_where_readings_lie() {
+    let handbook = &demo().0;
+    let Some(bluecone::handbook::Entry::Measurement(measurement)) =
+        handbook.entry(&bluecone::handbook::Name::new(Kind::Measurement, "flame-current-reading"))
+    else {
+        panic!("the measurement")
+    };
+    let (mut asked, mut all) = (0, 0);
+    each("sums", |item, variant| {
+        all += 1;
+        if let Answer::Choice { options, .. } = &variant.answer {
+            assert_eq!(options.len(), 4, "{}", variant.question);
+        }
+        assert!(!variant.explanation.contains("− −"), "{}", variant.explanation);
+        if let ("sums/flame-current-trend/at_next_visit/typed", Answer::Number { value, .. }) = (item.id.as_str(), &variant.answer) {
+            let band = measurement.band(*value).expect("a band");
+            assert!(band.severity <= bluecone::handbook::Severity::Watch, "{value}: {}", variant.question);
+            asked += 1;
+        }
+    });
+    assert!(asked == 12 && all > 2_000, "{asked} {all}");
+}
+
+/// On the way to a state the ones before it are passed through; the question asks for the furthest.
+#[test]
+fn a_state_is_asked_for_as_the_furthest() {
+    let mut asked = 0;
+    each("safety", |item, variant| {
+        if item.id.starts_with("safety/state/") {
+            assert!(variant.question.contains("how far is the appliance started, at the most"), "{}", variant.question);
+            let (right, _) = options(variant);
+            assert_eq!(variant.explanation.contains("only passed through"), right.starts_with("Gas on") || right == "Firing");
+            asked += 1;
+        }
+    });
+    assert!(asked > 10, "{asked}");
+}
+
+#[test]
+fn the_highest_band_is_said_to_have_no_upper_end() {
+    let mut open = 0;
+    each("bands", |_, variant| {
+        assert!(!variant.explanation.contains("up, over"), "{}", variant.explanation);
+        open += usize::from(variant.explanation.contains(" and everything above it. "));
+    });
+    assert!(open > 20, "{open}");
+}

@@ -40,6 +40,7 @@ const ELSEWHERE: &[Code] = &[
     Code::OutsideBook,
     Code::NoHandbook,
     Code::ThemeTemplate,
+    Code::ThemeFile,
 ];
 
 #[test]
