@@ -20,6 +20,8 @@ const FIGURES: f64 = 116.0;
 const HEIGHT: f64 = 126.0;
 /// Width of one digit of a figure.
 const DIGIT: f64 = 10.4;
+/// The width of a letter of the unit.
+const LETTER: f64 = 10.0;
 const DISC: f64 = 11.0;
 
 /// Draws the gauge; `key` makes its ids unique on the page, `heading` is the id of the element that names it.
@@ -46,7 +48,7 @@ pub(super) fn svg(measurement: &Measurement, key: &str) -> String {
         n(SIDE),
         n(WIDTH - 2.0 * SIDE)
     );
-    draw_numbers(&mut out, &measurement.bands, &at);
+    draw_numbers(&mut out, measurement, &at);
     draw_edges(&mut out, measurement, &at);
     out.push_str("<g data-needle=\"\"></g>\n</svg>\n");
     out
@@ -112,10 +114,12 @@ fn draw_band(out: &mut String, band: &Band, said: &str, key: &str, at: &impl Fn(
     }
 }
 
-/// The bands' numbers above the bar, each in a disc with a line to its band.
-fn draw_numbers(out: &mut String, bands: &[Band], at: &impl Fn(f64) -> f64) {
+/// The bands' numbers above the bar, each in a disc with a line to its band. The unit stands at the right end of the same row.
+fn draw_numbers(out: &mut String, measurement: &Measurement, at: &impl Fn(f64) -> f64) {
+    let bands = &measurement.bands;
     let wanted: Vec<(f64, f64)> = bands.iter().map(|band| (at((band.from + band.to) / 2.0), DISC + 2.0)).collect();
-    for (number, ((middle, _), place)) in wanted.iter().zip(spread(&wanted)).enumerate() {
+    let unit_width = unit(&measurement.unit).chars().map(|sign| if sign.is_alphanumeric() { LETTER } else { LETTER / 2.0 }).sum::<f64>();
+    for (number, ((middle, _), place)) in wanted.iter().zip(spread(&wanted, WIDTH - unit_width)).enumerate() {
         let band = &bands[number];
         let _ = writeln!(
             out,
@@ -140,7 +144,7 @@ fn draw_edges(out: &mut String, measurement: &Measurement, at: &impl Fn(f64) -> 
         |text: &String| text.chars().map(|letter| if letter.is_ascii_digit() { DIGIT } else { DIGIT / 2.0 }).sum::<f64>() / 2.0 + 3.0;
     let wanted: Vec<(f64, f64)> = edges.iter().zip(&shown).map(|(edge, text)| (at(*edge), half(text))).collect();
     let bottom = BAR_TOP + BAR_HEIGHT;
-    for (((edge, _), place), text) in wanted.iter().zip(spread(&wanted)).zip(&shown) {
+    for (((edge, _), place), text) in wanted.iter().zip(spread(&wanted, WIDTH)).zip(&shown) {
         let _ = writeln!(
             out,
             "<path class=\"g-lead\" d=\"M{} {}v6L{} {}\"/><text class=\"g-figure\" x=\"{}\" y=\"{FIGURES}\">{text}</text>",
@@ -175,8 +179,8 @@ fn division(span: f64) -> f64 {
 }
 
 /// Moves marks apart as little as possible: each has the place where it wants to be and half its width. They come in rising
-/// order, keep it, and stay inside the drawing as long as there is room.
-fn spread(wanted: &[(f64, f64)]) -> Vec<f64> {
+/// order, keep it, and stay inside the width as long as there is room.
+fn spread(wanted: &[(f64, f64)], width: f64) -> Vec<f64> {
     // Groups of marks that touch: the sum of their ends' wishes, how many there are, the width used so far.
     struct Group {
         first: usize,
@@ -188,7 +192,7 @@ fn spread(wanted: &[(f64, f64)]) -> Vec<f64> {
     let mut groups: Vec<Group> = Vec::new();
     for (at, (place, half)) in wanted.iter().enumerate() {
         let mut group = Group { first: at, wishes: place - half, count: 1.0, start: place - half, width: 2.0 * half };
-        group.start = group.start.clamp(0.0, (WIDTH - group.width).max(0.0));
+        group.start = group.start.clamp(0.0, (width - group.width).max(0.0));
         while let Some(before) = groups.last() {
             if before.start + before.width <= group.start {
                 break;
@@ -198,7 +202,7 @@ fn spread(wanted: &[(f64, f64)]) -> Vec<f64> {
             group.count += before.count;
             group.width += before.width;
             group.first = before.first;
-            group.start = (group.wishes / group.count).clamp(0.0, (WIDTH - group.width).max(0.0));
+            group.start = (group.wishes / group.count).clamp(0.0, (width - group.width).max(0.0));
             groups.pop();
         }
         groups.push(group);

@@ -47,6 +47,16 @@ for (const [device, options, pages] of [['phone', PHONE, all], ['desk', DESK, sa
     report.check(`${name}: no sideways scroll on a ${device}`, width <= options.viewport.width, `${width} wide`);
     const bad = await badWords(page);
     report.check(`${name}: plain words on a ${device}`, bad === null, bad);
+    if (device === 'phone') {
+      // A column that stays while the others scroll past it leaves them room.
+      const covered = await page.evaluate(() => [...document.querySelectorAll('.scroll-figures tbody th:first-child')].filter(head => head.getBoundingClientRect().width > 0.6 * head.closest('.scroll-figures').clientWidth && head.closest('.scroll-figures').scrollWidth > head.closest('.scroll-figures').clientWidth).length);
+      report.check(`${name}: the figures of a table can be scrolled into sight`, covered === 0, `${covered} rows`);
+      const run = await page.evaluate(() => [...document.querySelectorAll('svg.gauge')].some(gauge => {
+        const unit = gauge.querySelector('.g-unit').getBoundingClientRect();
+        return [...gauge.querySelectorAll('.g-disc')].some(disc => disc.getBoundingClientRect().right > unit.left + 1 && unit.width > 0);
+      }));
+      report.check(`${name}: no number of a band under the unit`, !run);
+    }
     if (device === 'phone' && sample) {
       const small = await smallTargets(page, 48);
       report.check(`${name}: targets of 48 px`, small.length === 0, small.join('\n'));
