@@ -1,16 +1,13 @@
-/**
- * Works the calculators in the page as the press does: same operations, order, rounding, sentences. A test runs both side by
- * side: change both or neither. Types, and who calls what: sums.d.ts. Tables, rows and timelines are files of their own.
- */
+// Works the calculators in the page as the press does, to the same digits and sentences. A test runs both: change both or
+// neither. Types: sums.d.ts. Other parts are files of their own.
 (function () {
   "use strict";
 
-  /** No value: throws the plain sentence that says why. */
+  /** Throws the plain sentence that says why. */
   const lack = (sentence) => {
     throw sentence;
   };
 
-  /** `none`: the sentence of whoever throws an empty one. */
   function attempt(work, none) {
     try {
       return { value: work(), says: "" };
@@ -38,7 +35,6 @@
       return (alike(ratio, nearest) ? nearest : direction(ratio)) * step;
     });
 
-  /** What formulas call. */
   const kit = {
     div: (a, b) => (b === 0 ? lack("It divides by zero.") : a / b),
     raise(base, exponent) {
@@ -52,23 +48,17 @@
     gt: checked((a, b) => below(b, a)),
     le: checked((a, b) => !below(b, a)),
     ge: checked((a, b) => !below(a, b)),
-    min: checked((...all) => all.reduce((least, next) => (next < least ? next : least))),
-    max: checked((...all) => all.reduce((most, next) => larger(most, next))),
+    min: checked((...all) => all.reduce((a, b) => (b < a ? b : a))),
+    max: checked((...all) => all.reduce((a, b) => larger(a, b))),
     abs: checked(Math.abs),
     sqrt: checked((a) => (a < 0 ? lack("It takes the square root of a negative number.") : Math.sqrt(a))),
     up: round(Math.ceil),
     down: round(Math.floor),
 
-    checked,
-    attempt,
-    finite,
-    alike,
-    below,
-    same,
-    lack,
+    checked, attempt, finite, alike, below, same, lack,
   };
 
-  // Numbers as shown: shortest decimal digits, to twelve figures, then half away from zero to what is shown.
+  // Numbers as shown: to twelve figures first, then half away from zero.
 
   function cut([digits, point], keep) {
     if (keep < 0) return ["", point];
@@ -86,7 +76,7 @@
     const point = digits ? place : 0;
     let text = digits.slice(0, Math.max(point, 0));
     if (point > 15 || (decimals === undefined && point < -5)) {
-      const raised = Array.from(String(point - 1), (sign) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(sign)] || "⁻").join("");
+      const raised = Array.from(String(point - 1), (sign) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[sign] || "⁻").join("");
       text = digits.replace(/^.(?=.)/, "$&.") + "\u00a0×\u00a010" + raised;
     } else {
       const after = decimals ?? Math.max(digits.length - point, 0);
@@ -108,35 +98,31 @@
   function readNumber(typed) {
     const text = typed.trim().replace(/[\u202f\u2009]/g, "").replace(/−/g, "-");
     if (!text) lack("Enter a number.");
-    const found = /^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?/.exec(text);
+    const found = /^[-+]?(?!0\s*x[\da-f])(\d+\.?\d*|\.\d+)(e[-+]?\d+)?/i.exec(text);
     const rest = found ? text.slice(found[0].length).trim() : "";
     if (found ? rest.startsWith(",") : /^[-+]?,\d/.test(text)) lack("Write numbers without commas: a point for decimals, as in 0.5.");
     const spaced = /^[-+]?\d{1,3}(\s+\d{3}(?!\d))+(\.\d+)?/.exec(text);
     if (spaced) lack(`Write the number without spaces: ${spaced[0].replace(/\s/g, "")}.`);
     if (/^\d*\/\s*\d/.test(rest)) lack("Write fractions with a point, as in 0.5 or 1.75.");
-    const more = (/^[\d.]/.test(rest) && !/^1\/[a-z]/i.test(rest)) || /^[-+]?0\s*x[\da-f]/i.test(text);
-    if (!found || more) return lack(`“${text}” is not a number.`);
+    if (!found || /^(?!1\/[a-z])[\d.]/i.test(rest)) return lack(`“${text}” is not a number.`);
     const number = finite(Number(found[0]));
-    if (Math.abs(number) < 2.2250738585072014e-308 && /[1-9]/.test(found[1])) lack("The number is too small to be told from zero.");
+    if (Math.abs(number) < 2 ** -1022 && /[1-9]/.test(found[1])) lack("The number is too small to be told from zero.");
     return [number, rest];
   }
 
   /** @type {import("./sums").Read} */
   const read = (input, typed, chosen) => {
     const { choices, units } = input;
+    const [main] = units;
     if (choices.length) {
       const wanted = typed.trim();
       const choice = choices.find(([id]) => id === wanted);
-      const ids = choices.map(([id]) => id).join(", ");
-      return choice ? { value: wanted, shown: choice[1] } : lack(`“${wanted}” is not one of the choices: ${ids}.`);
+      return choice ? { value: wanted, shown: choice[1] } : lack(`“${wanted}” is not one of the choices: ${choices.map(([id]) => id).join(", ")}.`);
     }
     const [number, rest] = readNumber(typed);
-    const main = units[0];
     const unit = units.find((unit) => (rest ? unit.shown === rest || unit.code === rest : unit.code === chosen)) || (rest ? null : main);
-    if (!unit) {
-      const use = main.shown ? `is not a unit for this; use ${units.map((unit) => unit.shown).join(" or ")}` : "does not belong here; write the number alone";
-      return lack(`“${rest}” ${use}.`);
-    }
+    const use = () => (main.shown ? `is not a unit for this; use ${units.map((unit) => unit.shown).join(" or ")}` : "does not belong here; write the number alone");
+    if (!unit) return lack(`“${rest}” ${use()}.`);
     const value = finite(toBase(unit, number));
     if (below(value, toBase(main, input.from)) || below(toBase(main, input.to), value)) {
       lack(`Enter a value from ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`.replace(/\.\.$/, "."));
@@ -156,16 +142,16 @@
     return [typeof value === "function" ? value(v, f) : value, at >> 1];
   }
 
-  // What does not hang on a changed input is not worked again: a value knows since which working it is as it is.
+  // Only what hangs on a changed input is worked again; a value knows since when it is as it is.
   let now = 0;
   let reads = [];
 
-  /** What came out last, if neither `key` nor what it read has changed since; else it is worked. */
+  /** What came out last, unless `key` or what it read has changed since. */
   function keep(memo, key, work) {
     if (memo.key !== key || memo.reads.some(({ since }) => since > memo.at)) {
       reads = [];
       memo.got = work();
-      [memo.key, memo.reads, memo.at] = [key, reads, now];
+      Object.assign(memo, { key, reads, at: now });
     }
     return memo.got;
   }
@@ -181,16 +167,16 @@
     const put = ({ id, title }, value, why, says = "") => {
       let node = values[id];
       if (!node) {
-        values[id] = node = { value, title, why, says, since: now };
+        values[id] = node = { title };
         Object.defineProperty(v, id, { get: () => get(node) });
       }
-      if (node.value !== value || node.why !== why || node.says !== says) [node.value, node.why, node.says, node.since] = [value, why, says, now];
+      if (node.value !== value || node.why !== why || node.says !== says) Object.assign(node, { value, why, says, since: now });
     };
     const memo = (label) => memos.get(label) || memos.set(label, {}).get(label);
     return { v, put, memo };
   };
 
-  /** An input or a field of a row; `own` takes its value. Steps alike. */
+  /** An input or a field of a row; `own` takes its value. */
   kit.input = (label, when, typed, { put, memo }, v, f) => {
     const input = keep(memo(label), String(typed), () => {
       const counts = !when || attempt(() => when(v, f)).value === true;
@@ -219,7 +205,7 @@
 
   const placeOf = (edge, v) => (typeof edge === "function" ? finite(edge(v)) : edge);
 
-  /** The band's position: by its value, or by its edges. */
+  /** The band's position, by value or by edges. */
   function band({ key, is }, edges, v) {
     const value = v[key.split(" ")[0]];
     if (is.length) return is.indexOf(String(value));
@@ -230,7 +216,7 @@
   const sums = Object.create(null);
   const views = Object.create(null);
 
-  /** @type {import("./sums").WorkSum} What is as it was in the working before is the same object. */
+  /** @type {import("./sums").WorkSum} What has not changed is the same object. */
   const work = (id, labels, given) => {
     const { when = {}, solve, lists, steps, edges = {}, phases, drawing = {} } = sums[id];
     const own = (views[id] = views[id] || kit.names());
@@ -256,7 +242,7 @@
     };
   };
 
-  /** The edges of a verdict's bands, as last worked. */
+  /** A verdict's edges, as last worked. */
   const edges = (id, key) => sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
 
   const bluecone = (globalThis.bluecone = globalThis.bluecone || {});
