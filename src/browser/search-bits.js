@@ -81,7 +81,15 @@
     }
 
     gamma() {
-      if (this.bit() === 1) return 0;
+      // Mostly all of it is in the next 32 bits.
+      const ahead = this.ahead();
+      const zeros = Math.clz32(ahead);
+      if (zeros < 16) {
+        this.at += 2 * zeros + 1;
+        if (this.at > this.end) throw new RangeError('damaged');
+        return zeros === 0 ? 0 : 2 ** zeros + ((ahead << (zeros + 1)) >>> (32 - zeros)) - 1;
+      }
+      this.at++;
       const bits = this.unary() + 1;
       if (bits > 30) throw new RangeError('damaged');
       return 2 ** bits + this.plain(bits) - 1;

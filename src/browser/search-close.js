@@ -4,7 +4,7 @@
 'use strict';
 
 (() => {
-  const { split, postingsOf, postingOf, wholeShard, significant, key, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
+  const { split, postingsOf, postingOf, wholeShard, significant, key, idOf, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
 
   const COVER = 0.5;
   const PHRASE = 0.4;
@@ -161,7 +161,7 @@
   /** @param {SearchIndex} index @param {number} document @param {string} typed */
   function isExact(index, document, typed) {
     const names = namesOf(index, document);
-    names.keys ??= [...names.spelt.map((name) => name.join('')), key(wordsOf(index.ids[document]))];
+    names.keys ??= [...names.spelt.map((name) => name.join('')), key(wordsOf(idOf(index, document)))];
     return names.keys.includes(typed);
   }
 

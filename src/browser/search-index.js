@@ -9,7 +9,7 @@
  * @typedef {{ surface: string, stem: number }} Form
  * @typedef {{
  *   count: number, lead: number, totals: number[], kinds: string[], background: number[], kindOf: Uint32Array, lengths: Uint32Array,
- *   titles: string[], names: string[][], addresses: string[], ids: string[], surfaces: string[], stemOf: Uint32Array,
+ *   titles: string[], names: string[][], codes: string[], written: Uint32Array | null, ids: string[], surfaces: string[], stemOf: Uint32Array,
  *   frequencies: Uint32Array, formOf: Uint8Array, formCounts: Uint8Array, groups: string[][][], compounds: string[][], starts: string[],
  *   postings: Part[], texts: Part[], startLists: Part[], lists: Map<number, Postings | null>,
  * }} SearchIndex
@@ -18,7 +18,7 @@
 (() => {
   const { Bits, DIGITS, readShard, readRest } = blueconeSearch;
 
-  const VERSION = 4;
+  const VERSION = 5;
   const FIELDS = 4;
   const FORMS = 6;
   const ENDS = 62;
@@ -70,7 +70,10 @@
   const lines = (section) => section.split('\t').slice(0, -1);
 
   /** @param {string} line */
-  const parts = (line) => (line === '' ? [] : line.split('\v'));
+  const parts = (line) => (line === '' ? NONE : line.split('\v'));
+
+  /** @type {string[]} */
+  const NONE = [];
 
   /** @param {string[]} coded */
   function frontDecode(coded) {
@@ -93,7 +96,7 @@
   }
 
   /** The id that an address says: its last part, without `.html`. @param {string} address */
-  const idOf = (address) => address.slice(address.lastIndexOf('/') + 1, address.endsWith('.html') ? -5 : undefined);
+  const nameOf = (address) => address.slice(address.lastIndexOf('/') + 1, address.endsWith('.html') ? -5 : undefined);
 
   /** A title's first words as an id has them: plain letters and figures, with hyphens between. @param {string} title @param {number} most */
   function idWords(title, most) {
@@ -111,14 +114,25 @@
     return words;
   }
 
-  /** Addresses that are the folder of the one before and so many words of the title, or front-coded. @param {string[]} coded @param {string[]} titles */
-  function readAddresses(coded, titles) {
-    let before = '';
-    return coded.map((line, at) => {
-      if (line >= 'A') return (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1));
-      return (before = before.slice(0, before.lastIndexOf('/') + 1) + idWords(titles[at] ?? '', line === '' ? Infinity : Number(line)) + '.html');
-    });
+  /**
+   * Where a document's page is. Written out, or told by the folder of the last one that is and so many words of the title.
+   * @param {SearchIndex} index @param {number} document
+   */
+  function addressOf(index, document) {
+    const { codes, titles } = index;
+    const code = codes[document];
+    if (code >= 'A') return code.slice(1);
+    if (index.written === null) {
+      index.written = new Uint32Array(index.count);
+      for (let at = 0, last = 0; at < index.count; at++) index.written[at] = last = codes[at] >= 'A' ? at : last;
+    }
+    const last = codes[index.written[document]];
+    const folder = last >= 'A' ? last.slice(1, last.lastIndexOf('/') + 1) : '';
+    return `${folder}${idWords(titles[document], code === '' ? Infinity : Number(code))}.html`;
   }
+
+  /** @param {SearchIndex} index @param {number} document */
+  const idOf = (index, document) => index.ids[document] || nameOf(addressOf(index, document));
 
   /** Each surface word's stem and which of its forms it is, and how many forms each stem has. @param {any} bits @param {number} surfaces @param {number} stems */
   function readStems(bits, surfaces, stems) {
@@ -169,12 +183,11 @@
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
       const titles = lines(sections[2]);
-      const addresses = readAddresses(lines(sections[4]), titles);
-      const ids = lines(sections[5]).map((id, at) => id || idOf(addresses[at]));
+      const [codes, ids] = [lines(sections[4]), lines(sections[5])];
       /** @type {SearchIndex} */
       const index = {
         count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles,
-        names: lines(sections[3]).map(parts), addresses, ids,
+        names: lines(sections[3]).map(parts), codes, written: null, ids,
         surfaces: frontDecodeWords(sections[6]), ...stemming, frequencies,
         groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
         compounds: lines(sections[8]).map((line) => line.split(' ')),
@@ -184,7 +197,7 @@
         startLists: ranges(lines(sections[12]), counts.subarray(postings + texts)),
         lists: new Map(),
       };
-      const whole = head[0] === VERSION && [index.titles, index.names, addresses, ids].every((list) => list.length === count)
+      const whole = head[0] === VERSION && [titles, index.names, codes, ids].every((list) => list.length === count)
         && index.surfaces.length === surfaces && kindOf.every((kind) => kind < kinds.length)
         && lengths.every((code) => code < 256);
       return whole ? index : null;
@@ -350,5 +363,5 @@
     return (range.data.lines[document - range.from] ?? '').split('\v');
   }
 
-  Object.assign(blueconeSearch, { take, openIndex, rangeOf, fill, prepare, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
+  Object.assign(blueconeSearch, { take, openIndex, addressOf, idOf, rangeOf, fill, prepare, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
 })();

@@ -10,7 +10,7 @@
 
 (() => {
   if (typeof document === 'undefined') return;
-  const { plan, needed, ahead, prepare, search, nearest, marks, excerpt, openIndex, rangeOf, fill, textOf, recentSearches } = blueconeSearch;
+  const { plan, needed, ahead, prepare, search, nearest, marks, excerpt, openIndex, addressOf, rangeOf, fill, textOf, recentSearches } = blueconeSearch;
 
   const ROOT = document.documentElement.dataset.root ?? '';
   const BOOK = document.documentElement.dataset.book ?? '';
@@ -265,7 +265,7 @@
       const title = index.titles[document];
       const inTitle = marks(index, wanted, title);
       const link = element('a', 'search-link', element('span', 'search-title', ...marked(title, inTitle)));
-      link.href = ROOT + index.addresses[document];
+      link.href = ROOT + addressOf(index, document);
       link.addEventListener('click', () => recent.add(query));
       if (kindWord !== '') link.prepend(element('span', 'search-kind', kindWord), ' ');
       // The other name that has more of what was typed than the title says why this is here.

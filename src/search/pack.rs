@@ -10,7 +10,7 @@
 //! and stands for 62 + c + 31 × (the number that the rest says).
 //!
 //! `search/words.js` (name `words`), loaded at first use.
-//! - Numbers: version 4; documents N; how many places of a document's beginning are kept; the four field length sums; then counts of
+//! - Numbers: version 5; documents N; how many places of a document's beginning are kept; the four field length sums; then counts of
 //!   postings, text and start files, of surface words W and of stems T; N kind numbers; 4 N field length codes; the number of stems in
 //!   each postings file, of documents in each text file, of starts in each start file; then a row of bits, six to a digit, the highest
 //!   first: for each surface word 0 if its stem is the next new one, else 1 and how far back it is from the newest, gamma; T document
@@ -37,7 +37,7 @@ use super::index::id_of;
 use super::rank::best_of_start;
 use super::{Document, Index};
 
-const VERSION: u64 = 4;
+const VERSION: u64 = 5;
 /// Sizes of a shard, in bytes as written: from `SMALL` on it is closed at the next item that its hash marks, one in `MARKED`; more
 /// than `LARGE` it has only if one item is that large.
 const SMALL: usize = 16_000;
@@ -193,7 +193,7 @@ fn pack_words(index: &Index, shards: [&[Shard]; 3]) -> (String, String) {
 }
 
 /// Each address: if it is the folder of the one before, the first words of the title with hyphens between and `.html`, then how many
-/// words, or nothing for all; else front-coded.
+/// words, or nothing for all; else `A` and the whole of it, so that each can be read without all before.
 fn addresses(cards: &[super::Card]) -> Vec<String> {
     let mut before = "";
     let code = |card: &super::Card, before: &str| {
@@ -204,7 +204,7 @@ fn addresses(cards: &[super::Card]) -> Vec<String> {
         match fits {
             Some(count) if count == words.len() => String::new(),
             Some(count) => count.to_string(),
-            None => front_code(before, &card.address),
+            None => front_code("", &card.address),
         }
     };
     let coded = cards.iter().map(|card| {

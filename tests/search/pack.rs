@@ -34,7 +34,7 @@ const UNPACK: &str = "(() => {
     return {
         surfaces: index.surfaces.map((word, at) => [word, index.stemOf[at]]), frequencies: [...index.frequencies], postings: lists,
         lengths: [...index.lengths], totals: index.totals, groups: index.groups, compounds: index.compounds,
-        cards: index.titles.map((title, at) => [index.ids[at], index.kinds[index.kindOf[at]], title, index.addresses[at]]),
+        cards: index.titles.map((title, at) => [blueconeSearch.idOf(index, at), index.kinds[index.kindOf[at]], title, blueconeSearch.addressOf(index, at)]),
         lists: index.names.map((names, at) => [names, blueconeSearch.textOf(index, at)]),
     };
 })()";

@@ -10,7 +10,7 @@
  * }>} `shown` names the files that finding does not need: texts to be shown below a result's title
  */
 globalThis.openOurs = async load => {
-  const { openIndex, plan, needed, rank, search: best, fill, ahead, prepare } = globalThis.blueconeSearch;
+  const { openIndex, addressOf, plan, needed, rank, search: best, fill, ahead, prepare } = globalThis.blueconeSearch;
   await load('search/words.js');
   const index = openIndex();
   if (index === null) throw new Error('the index did not open');
@@ -37,5 +37,5 @@ globalThis.openOurs = async load => {
     return ranked.map(one => one.document);
   };
   const shown = [...new Set((index.texts ?? index.summaries).map(part => `${part.name}.js`))];
-  return { search, title: article => index.titles[article], link: article => index.addresses[article], shown };
+  return { search, title: article => index.titles[article], link: article => addressOf(index, article), shown };
 };
