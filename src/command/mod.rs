@@ -103,6 +103,12 @@ fn meant<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> String {
     nearest(wrong, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"))
 }
 
+/// [`meant`], or all of them if none is near.
+fn one_of(wrong: &str, known: &[&str]) -> String {
+    let near = meant(wrong, known.iter().copied());
+    if near.is_empty() && !known.is_empty() { format!("; it may be {}", known.join(", ")) } else { near }
+}
+
 /// What a reader typed, to be repeated in one line: at most 60 characters, control characters as escapes.
 fn short(typed: &str) -> String {
     const MOST: usize = 60;

@@ -7,8 +7,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::walk_words::{Choice, as_json, choices, screen};
-use super::{Ending, complain, default_book, meant, say, whole_handbook};
-use crate::diagnosis::{Diagnosis, Event, Limits, Look, Next, Walk as Walking, model, policy};
+use super::{Ending, complain, default_book, meant, one_of, say, whole_handbook};
+use crate::diagnosis::{Diagnosis, Event, Limits, Look, Next, UnreadEvent, Walk as Walking, model, policy};
 use crate::handbook::{Entry, Handbook, Seen, Symptom};
 use crate::pages::{Reading, WalkWords};
 
@@ -135,10 +135,18 @@ fn refused(why: crate::diagnosis::Refusal) -> &'static str {
 impl Session<'_> {
     fn given(&mut self, text: &str) -> Result<(), String> {
         let model = &self.words.diagnosis.model;
-        let near = |id: &str| meant(id, model.checks.iter().map(|check| check.check.id.as_str()));
-        let event = Event::read(model, text).map_err(|error| match &error {
-            crate::diagnosis::UnreadEvent::Check(id) => format!("`{text}`: {error}{}", near(id)),
-            _ => format!("`{text}`: {error}"),
+        let checks = || model.checks.iter().map(|check| check.check.id.as_str());
+        let event = Event::read(model, text).map_err(|error| {
+            let more = match &error {
+                UnreadEvent::Form => String::new(),
+                UnreadEvent::Check(id) => meant(id, checks()),
+                UnreadEvent::Fault(id) => one_of(id, &model.suspects.iter().map(|one| one.fault.id.as_str()).collect::<Vec<_>>()),
+                UnreadEvent::Outcome(check, id) => {
+                    let outcomes = model.checks.iter().find(|one| one.check.id == *check).map(|one| &one.outcomes);
+                    one_of(id, &outcomes.into_iter().flatten().map(|outcome| outcome.id.as_str()).collect::<Vec<_>>())
+                }
+            };
+            format!("`{text}`: {error}{more}")
         })?;
         self.history.push(event);
         Ok(())
