@@ -3,22 +3,44 @@
 //! The ways of writing are those of the trade of indexing: truncated binary for a number below a known limit, Elias's gamma for one
 //! without a limit, Golomb's code for the gaps of a set. A compressor finds nothing to save in such a row, so nothing is lost by it.
 
-/// Bits in the order in which they are read.
+/// Bits in the order in which they are read; in each word from the highest on.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Bits(Vec<bool>);
+pub(super) struct Bits {
+    words: Vec<u64>,
+    len: usize,
+}
 
 impl Bits {
     pub(super) fn len(&self) -> usize {
-        self.0.len()
+        self.len
     }
 
     pub(super) fn append(&mut self, other: &Bits) {
-        self.0.extend_from_slice(&other.0);
+        let mut left = other.len;
+        for word in &other.words {
+            let count = left.min(64);
+            self.plain(word >> (64 - count), count as u32);
+            left -= count;
+        }
     }
 
-    /// The lowest `count` bits of a number, the highest of them first.
+    /// The lowest `count` bits of a number, the highest of them first; 64 at most.
     fn plain(&mut self, number: u64, count: u32) {
-        self.0.extend((0..count).rev().map(|bit| number >> bit & 1 == 1));
+        if count == 0 {
+            return;
+        }
+        let number = number << (64 - count);
+        let used = self.len % 64;
+        match self.words.last_mut() {
+            Some(last) if used > 0 => {
+                *last |= number >> used;
+                if used + count as usize > 64 {
+                    self.words.push(number << (64 - used));
+                }
+            }
+            _ => self.words.push(number),
+        }
+        self.len += count as usize;
     }
 
     /// Truncated binary: a number below `limit`.
@@ -35,8 +57,10 @@ impl Bits {
 
     /// That many zeros, and a one.
     fn unary(&mut self, number: u64) {
-        self.0.extend((0..number).map(|_| false));
-        self.0.push(true);
+        for _ in 0..number / 64 {
+            self.plain(0, 64);
+        }
+        self.plain(1, (number % 64) as u32 + 1);
     }
 
     /// Elias's gamma code of a number from zero on.
@@ -80,8 +104,12 @@ impl Bits {
 
     /// Six bits a character, the last filled up with zeros.
     pub(super) fn characters(&self, character: impl Fn(u8) -> char) -> String {
-        let value = |six: &[bool]| (0..6).fold(0, |value, at| value << 1 | u8::from(six.get(at) == Some(&true)));
-        self.0.chunks(6).map(|six| character(value(six))).collect()
+        let six = |at: usize| {
+            let (word, past) = (at / 64, at % 64);
+            let next = self.words.get(word + 1).map_or(0, |next| next.checked_shr(64 - past as u32).unwrap_or(0));
+            ((self.words[word] << past | next) >> 58) as u8
+        };
+        (0..self.len).step_by(6).map(|at| character(six(at))).collect()
     }
 }
 
