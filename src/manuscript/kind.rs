@@ -56,24 +56,6 @@ impl Kind {
         }
     }
 
-    /// The title of the page of the authors' guide on the kind.
-    pub fn guide_page(self) -> &'static str {
-        match self {
-            Kind::Symptom => "Symptoms",
-            Kind::Fault => "Faults",
-            Kind::Check => "Checks",
-            Kind::Measurement => "Measurements",
-            Kind::Safety => "Safety notes",
-            Kind::Task => "Tasks",
-            Kind::Table => "Tables",
-            Kind::Calculator => "Calculators",
-            Kind::Term => "Terms",
-            Kind::Source => "Sources",
-            Kind::Course => "Courses",
-            Kind::Guide => "What every entry has",
-        }
-    }
-
     /// The kind whose files stand in a folder of this name.
     pub fn of_folder(folder: &str) -> Option<Kind> {
         Self::ALL.iter().copied().find(|kind| kind.folder() == folder)

@@ -170,13 +170,13 @@ fn fields(id: SourceId, listed: &Listed, text: &str, problems: &mut Problems) ->
 
 /// What the first line of a file is, and where the guide shows the rest.
 fn how_it_begins(role: &Role) -> Option<String> {
-    let (first, page) = match role {
-        Role::Handbook => ("title: …", "The handbook file"),
+    let about = match role {
+        Role::Handbook => "the handbook file",
         Role::Entry { kind: Kind::Guide, .. } => return Some("begin with a heading such as `# Title`".to_owned()),
-        Role::Entry { kind, .. } => ("title: …", kind.guide_page()),
+        Role::Entry { kind, .. } => kind.folder(),
         Role::Record | Role::Refused(_) => return None,
     };
-    Some(format!("begin with `{first}`, one field a line; the guide's page “{page}” shows all fields and an example"))
+    Some(format!("begin with `title: …`, one field a line; the guide's page on {about} shows all fields and an example"))
 }
 
 /// The first problems of a file that has more than anyone would read, and a word on the rest.

@@ -17,8 +17,8 @@ use super::words::{Splitter, split};
 pub const FIELDS: usize = 4;
 /// At most this many forms of a stem are told apart in a posting; the others share the last.
 pub const FORMS: u32 = 6;
-/// How many places all documents together may keep. A handbook's every word stays below it; of a large collection only the
-/// beginnings are kept, since places would take more room than all else.
+/// How many places all documents together may keep, shared out evenly: some hundreds of words of each of three hundred entries, twenty
+/// of each of ten thousand. Beyond them words are found, and not how near each other; places would take more room than all else.
 const PLACES: usize = 200_000;
 /// The least and the most places that one document keeps.
 const LEAST_LEAD: usize = 12;

@@ -50,13 +50,14 @@ fn blocks() -> Vec<Block> {
     blocks
 }
 
-/// Hints send authors to pages of the guide by their titles.
+/// Hints send authors to the guide's page on a kind, by the name of its folder.
 #[test]
 fn the_pages_that_hints_name_are_there() {
     let pages = fs::read_dir(package("content/guide")).unwrap().map(|item| fs::read_to_string(item.unwrap().path()).unwrap());
     let titles: Vec<String> = pages.filter_map(|text| text.lines().next()?.strip_prefix("# ").map(str::to_owned)).collect();
-    for page in bluecone::manuscript::Kind::ALL.iter().map(|kind| kind.guide_page()).chain(["The handbook file"]) {
-        assert!(titles.iter().any(|title| title == page), "the guide has no page “{page}”");
+    let kinds = bluecone::manuscript::Kind::ALL.iter().filter(|kind| **kind != bluecone::manuscript::Kind::Guide);
+    for about in kinds.map(|kind| kind.folder()).chain(["the handbook file"]) {
+        assert!(titles.iter().any(|title| title.to_lowercase().starts_with(about)), "the guide has no page on {about}");
     }
 }
 
