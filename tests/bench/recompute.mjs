@@ -8,12 +8,16 @@
 // - frame: what the page leaves to the next frame: the numbers in the working, tables of rows, charts and drawings.
 // - layout: laying out the page after both. The curve of a plot waits until the typing pauses and is not in here.
 //
-// Chromium slows a page by stopping it for a millisecond or so at a time. What takes 0.02 ms unslowed is hit in one key out
-// of ten or twenty and then shows the whole stop; so the mean says what a key costs, and the 95th percentile what stops add. The
-// loops in the first lines take a known time and show how far that goes on this machine.
+// Each is told in two ways, in one run:
+// - counted: timed at full speed and multiplied. The site comes from loopback then, with the two headers that give a page a
+//   clock with steps of 0.005 ms.
+// - slowed: by the browser, from the folder, with a clock of 0.1 ms. Chromium slows a page by stopping it for a millisecond or
+//   so at a time, so of what takes 0.05 ms unslowed one in five shows a whole stop, and no 95th percentile under a millisecond
+//   can come out. The loops in the first lines take a known time and show how far that goes on this machine.
 // usage: node recompute.mjs SITE [SLOWER]
 import path from 'node:path';
 import { PHONE, browser, fileUrl, files, folders } from '../judges/site.mjs';
+import { serve } from './search/server.mjs';
 
 const [site] = folders(1, 'recompute.mjs SITE [SLOWER]');
 const slower = Number(process.argv[3] ?? 6);
@@ -21,55 +25,42 @@ const KEYS = 400;
 const LOOPS = [0.02, 0.05, 0.1];
 const PARTS = ['work', 'key', 'frame', 'layout'];
 
-/** Mean and 95th percentile in milliseconds; the browser's clock has steps of 0.1. */
+/** Mean and 95th percentile in milliseconds. */
 const told = times => {
   const p95 = times.toSorted((a, b) => a - b)[Math.floor(times.length * 0.95)];
   const mean = times.reduce((sum, time) => sum + time, 0) / times.length;
-  return `${mean.toFixed(2).padStart(6)}${p95.toFixed(1).padStart(6)}`;
+  return `${mean.toFixed(2).padStart(6)}${p95.toFixed(2).padStart(6)}`;
 };
 
 const { page, close } = await browser(site, PHONE);
 const session = await page.context().newCDPSession(page);
 const slow = rate => session.send('Emulation.setCPUThrottlingRate', { rate });
 const ids = files(path.join(site, 'calculators'), '.html').map(name => name.replace('.html', ''));
+const server = await serve(path.resolve(site));
 
-await page.goto(fileUrl(site, `calculators/${ids[0]}.html`));
-const turns = await page.evaluate(() => {
-  globalThis.loop = turns => {
-    let x = 1;
-    for (let turn = 0; turn < turns; turn++) x = (x * 1103515245 + 12345) % 2147483648;
-    return x;
-  };
-  loop(3e6);
-  const start = performance.now();
-  loop(3e7);
-  return 3e7 / (performance.now() - start);
-});
-await slow(slower);
-console.log(`CPU slowed ${slower} times; milliseconds: mean and 95th percentile`);
-for (const long of LOOPS) {
-  const times = await page.evaluate(
-    async turns => {
-      const times = [];
-      for (let at = 0; at < 1000; at++) {
-        const start = performance.now();
-        loop(turns);
-        times.push(performance.now() - start);
-        if (at % 20 === 0) await new Promise(done => setTimeout(done, 0));
-      }
-      return times;
-    },
-    Math.round(long * turns),
-  );
-  console.log(`a loop of ${long} ms unslowed:      ${told(times)}`);
-}
+/** Tells what loops of known length take; `times` is what their times are multiplied by. */
+const loops = async (turns, times) => {
+  for (const long of LOOPS) {
+    const all = await page.evaluate(
+      async turns => {
+        const times = [];
+        for (let at = 0; at < 1000; at++) {
+          const start = performance.now();
+          loop(turns);
+          times.push(performance.now() - start);
+          if (at % 20 === 0) await new Promise(done => setTimeout(done, 0));
+        }
+        return times;
+      },
+      Math.round(long * turns),
+    );
+    console.log(`${`a loop of ${long} ms unslowed`.padEnd(28)} ${told(all.map(time => time * times))}`);
+  }
+};
 
-console.log(`\n${KEYS} keystrokes a calculator${PARTS.map(part => part.padStart(14)).join('').slice(4)}`);
-const line = (name, times) => console.log(`${name.padEnd(28)} ${PARTS.map(part => told(times[part])).join('  ')}`);
-const all = { work: [], key: [], frame: [], layout: [] };
-for (const id of ids) {
-  await page.goto(fileUrl(site, `calculators/${id}.html`));
-  const times = await page.evaluate(
+/** Times of `KEYS` keystrokes on the calculator that the page shows. */
+const keystrokes = id =>
+  page.evaluate(
     async ([id, keys]) => {
       const sheet = document.querySelector('[data-sum]');
       const labels = bluecone.calculator.labels(sheet);
@@ -106,8 +97,42 @@ for (const id of ids) {
     },
     [id, KEYS],
   );
-  line(id, times);
-  for (const part of PARTS) all[part].push(...times[part]);
-}
-line('all', all);
+
+const line = (name, times) => console.log(`${name.padEnd(28)} ${PARTS.map(part => told(times[part])).join('  ')}`);
+
+/** One way of telling: the pages at `address`, slowed by the browser `rate` times, their times multiplied by `times`. */
+const way = async (name, address, rate, times) => {
+  console.log(`\n${name}; milliseconds: mean and 95th percentile`);
+  await slow(1);
+  await page.goto(address(`calculators/${ids[0]}.html`));
+  const turns = await page.evaluate(() => {
+    globalThis.loop = turns => {
+      let x = 1;
+      for (let turn = 0; turn < turns; turn++) x = (x * 1103515245 + 12345) % 2147483648;
+      return x;
+    };
+    loop(3e6);
+    const start = performance.now();
+    loop(3e7);
+    return 3e7 / (performance.now() - start);
+  });
+  await slow(rate);
+  await loops(turns, times);
+  console.log(`${`${KEYS} keystrokes a calculator`.padEnd(28)} ${PARTS.map(part => part.padStart(12)).join('  ')}`);
+  const all = { work: [], key: [], frame: [], layout: [] };
+  for (const id of ids) {
+    await page.goto(address(`calculators/${id}.html`));
+    const measured = await keystrokes(id);
+    for (const part of PARTS) {
+      measured[part] = measured[part].map(time => time * times);
+      all[part].push(...measured[part]);
+    }
+    line(id, measured);
+  }
+  line('all', all);
+};
+
+await way(`counted: full speed, times ${slower}`, to => `${server.address}/${to}`, 1, slower);
+await way(`slowed ${slower} times by the browser`, to => fileUrl(site, to), slower, 1);
 await close();
+await server.close();
