@@ -4,7 +4,7 @@
 'use strict';
 
 (() => {
-  const { split, postingsOf, postingOf, wholeShard, significant, key, idOf, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
+  const { split, postingsOf, postingOf, wholeShard, significant, key, idOf, titleOf, othersOf, kindOf, stemOf, surfaceOf, stemsOf, START } = blueconeSearch;
 
   const COVER = 0.5;
   const PHRASE = 0.4;
@@ -34,7 +34,7 @@
     if (names === undefined) {
       /** @param {string[]} name */
       const stems = (name) => name.map((word) => stemOf(index, word));
-      const spelt = [index.titles[document], ...index.names[document]].map((name) => significant(wordsOf(name)));
+      const spelt = [titleOf(index, document), ...othersOf(index, document)].map((name) => significant(wordsOf(name)));
       const [title, ...others] = spelt.map(stems);
       names = { title, names: others, spelt, rows: null, keys: null };
       known.set(document, names);
@@ -114,7 +114,7 @@
       }
       // More words than one say enough by themselves.
       const spelt = count === 1 ? likest(plan.words[0], namesOf(index, document)) : 0;
-      const kind = plan.kinds.includes(index.kindOf[document]) ? 1 : 0;
+      const kind = plan.kinds.includes(kindOf(index, document)) ? 1 : 0;
       return 1 + COVER * bestCover + PHRASE * phrase + (EARLY * early) / count + (FORM * form) / count + SPELT * spelt + KIND * kind;
     });
   }
@@ -168,7 +168,7 @@
   /** @param {SearchIndex} index @param {number} document @param {number[]} stems */
   function adjacent(index, document, [first, second]) {
     const names = namesOf(index, document);
-    names.rows ??= [index.titles[document], ...index.names[document]].map((name) => wordsOf(name).map((word) => stemOf(index, word)));
+    names.rows ??= [titleOf(index, document), ...othersOf(index, document)].map((name) => wordsOf(name).map((word) => stemOf(index, word)));
     if (names.rows.some((row) => row.some((stem, at) => at > 0 && stem === second && row[at - 1] === first))) return true;
     const places = postingOf(index, second, document)?.places ?? [];
     return (postingOf(index, first, document)?.places ?? []).some((place) => places.includes(place + 1));

@@ -8,21 +8,24 @@
  *   `numbers` is read into `shard` when the first of its stems is asked for
  * @typedef {{ surface: string, stem: number }} Form
  * @typedef {{
- *   count: number, lead: number, totals: number[], kinds: string[], background: number[], kindOf: Uint32Array, lengths: Uint32Array,
- *   titles: string[], names: string[][], codes: string[], written: Uint32Array | null, ids: string[], surfaces: string[], stemOf: Uint32Array,
- *   frequencies: Uint32Array, formOf: Uint8Array, formCounts: Uint8Array, groups: string[][][], compounds: string[][], starts: string[],
- *   postings: Part[], texts: Part[], startLists: Part[], lists: Map<number, Postings | null>,
+ *   count: number, lead: number, totals: number[], kinds: string[], background: number[], kindDigits: string, lengthDigits: string,
+ *   longs: Map<number, number>, titles: Lines, names: Lines, codes: Lines, written: Uint32Array | null, ids: Lines, surfaces: any,
+ *   stemOf: Uint32Array, frequencies: Uint32Array, frequencyRows: string[], formOf: Uint8Array, formCounts: Uint8Array,
+ *   groups: string[][][], compounds: Lines, starts: string[], postings: Part[], texts: Part[], startLists: Part[],
+ *   lists: Map<number, Postings | null>,
  * }} SearchIndex
  */
 
 (() => {
-  const { Bits, DIGITS, readShard, readRest } = blueconeSearch;
+  const { Bits, DIGITS, Surfaces, lines, lazyLines, readShard, readRest } = blueconeSearch;
 
-  const VERSION = 5;
+  const VERSION = 6;
   const FIELDS = 4;
   const FORMS = 6;
   const ENDS = 62;
   const MORE = 31;
+  /** A frequency that was not read yet. */
+  const UNREAD = 0xffffffff;
 
   /** Reads numbers; throws a RangeError past the end, which the callers turn into "damaged". */
   class Reader {
@@ -52,6 +55,13 @@
     }
   }
 
+  /** @param {Reader} reader @param {number} length */
+  function row(reader, length) {
+    if (length > reader.end - reader.at) throw new RangeError('damaged');
+    reader.at += length;
+    return reader.code.slice(reader.at - length, reader.at);
+  }
+
   /** @type {Map<string, { numbers: string, text: string }>} */
   const taken = new Map();
 
@@ -60,20 +70,45 @@
    * @param {string} name @param {number} sum @param {string} numbers @param {string} text
    */
   function take(name, sum, numbers, text) {
-    let hash = 0x811c9dc5;
-    for (let i = 0; i < numbers.length; i++) hash = Math.imul(hash ^ numbers.charCodeAt(i), 0x01000193);
-    for (let i = 0; i < text.length; i++) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
-    if (hash >>> 0 === sum) taken.set(name, { numbers, text });
+    if (hashed(hashed(0x811c9dc5, numbers), text) >>> 0 === sum) taken.set(name, { numbers, text });
   }
 
-  /** @param {string} section */
-  const lines = (section) => section.split('\t').slice(0, -1);
+  /** Takes a string into a hash, four code units at a time. @param {number} hash @param {string} text */
+  function hashed(hash, text) {
+    let at = 0;
+    for (; at + 4 <= text.length; at += 4) {
+      const four = text.charCodeAt(at) ^ (text.charCodeAt(at + 1) << 5) ^ (text.charCodeAt(at + 2) << 10) ^ (text.charCodeAt(at + 3) << 15);
+      hash = Math.imul(hash ^ four, 0x01000193);
+    }
+    for (; at < text.length; at++) hash = Math.imul(hash ^ text.charCodeAt(at), 0x01000193);
+    return hash;
+  }
 
-  /** @param {string} line */
-  const parts = (line) => (line === '' ? NONE : line.split('\v'));
+  /** In how many documents a stem is. @param {SearchIndex} index @param {number} stem */
+  function frequencyOf(index, stem) {
+    const known = index.frequencies[stem];
+    if (known !== UNREAD) return known;
+    const range = rangeOf(index.postings, stem);
+    return range === undefined ? 0 : frequenciesOf(index, range)[stem - range.from];
+  }
 
-  /** @type {string[]} */
-  const NONE = [];
+  /** In how many documents the stems of a file of postings are. @param {SearchIndex} index @param {Part} range */
+  function frequenciesOf(index, range) {
+    const frequencies = index.frequencies.subarray(range.from, range.to);
+    if (frequencies.length > 0 && frequencies[0] === UNREAD) {
+      const bits = new Bits(index.frequencyRows[index.postings.indexOf(range)]);
+      try {
+        for (let i = 0; i < frequencies.length; i++) {
+          const frequency = bits.gamma();
+          frequencies[i] = frequency < 2 ? 1 - frequency : frequency;
+        }
+      } catch {
+        frequencies.fill(0);
+        range.failed = true;
+      }
+    }
+    return frequencies;
+  }
 
   /** @param {string[]} coded */
   function frontDecode(coded) {
@@ -81,83 +116,25 @@
     return coded.map((line) => (before = before.slice(0, line.charCodeAt(0) - 65) + line.slice(1)));
   }
 
-  /** Words that only their capitals divide. @param {string} coded */
-  function frontDecodeWords(coded) {
-    const words = [];
-    let before = '';
-    for (let from = 0, at = 1; at <= coded.length; at++) {
-      const unit = at === coded.length ? 65 : coded.charCodeAt(at);
-      if (unit < 65 || unit > 90) continue;
-      before = before.slice(0, coded.charCodeAt(from) - 65) + coded.slice(from + 1, at);
-      words.push(before);
-      from = at;
-    }
-    return words;
-  }
-
-  /** The id that an address says: its last part, without `.html`. @param {string} address */
-  const nameOf = (address) => address.slice(address.lastIndexOf('/') + 1, address.endsWith('.html') ? -5 : undefined);
-
-  /** A title's first words as an id has them: plain letters and figures, with hyphens between. @param {string} title @param {number} most */
-  function idWords(title, most) {
-    let words = '';
-    for (let at = 0, from = -1, count = 0; count < most && at <= title.length; at++) {
-      const unit = at < title.length ? title.charCodeAt(at) | 32 : 32;
-      // A figure has the bit already; a letter has it when it is small.
-      if ((unit >= 97 && unit <= 122) || (unit >= 48 && unit <= 57 && title.charCodeAt(at) >= 48)) {
-        if (from < 0) from = at;
-      } else if (from >= 0) {
-        words += (count++ > 0 ? '-' : '') + title.slice(from, at).toLowerCase();
-        from = -1;
-      }
-    }
-    return words;
-  }
-
-  /**
-   * Where a document's page is. Written out, or told by the folder of the last one that is and so many words of the title.
-   * @param {SearchIndex} index @param {number} document
-   */
-  function addressOf(index, document) {
-    const { codes, titles } = index;
-    const code = codes[document];
-    if (code >= 'A') return code.slice(1);
-    if (index.written === null) {
-      index.written = new Uint32Array(index.count);
-      for (let at = 0, last = 0; at < index.count; at++) index.written[at] = last = codes[at] >= 'A' ? at : last;
-    }
-    const last = codes[index.written[document]];
-    const folder = last >= 'A' ? last.slice(1, last.lastIndexOf('/') + 1) : '';
-    return `${folder}${idWords(titles[document], code === '' ? Infinity : Number(code))}.html`;
-  }
-
-  /** @param {SearchIndex} index @param {number} document */
-  const idOf = (index, document) => index.ids[document] || nameOf(addressOf(index, document));
-
   /** Each surface word's stem and which of its forms it is, and how many forms each stem has. @param {any} bits @param {number} surfaces @param {number} stems */
   function readStems(bits, surfaces, stems) {
     const stemOf = new Uint32Array(surfaces);
     const formOf = new Uint8Array(surfaces);
     const formCounts = new Uint8Array(stems);
+    const { row } = bits;
     for (let i = 0, next = 0; i < surfaces; i++) {
-      const stem = bits.bit() === 0 ? next++ : next - 1 - bits.gamma();
+      let stem = next;
+      // The next bit, read here because there are a hundred thousand of them.
+      if (((row[bits.at >>> 5] << (bits.at++ & 31)) | 0) < 0) stem = next - 1 - bits.gamma();
+      else next++;
       if (stem < 0 || stem >= stems) throw new RangeError('damaged');
       const forms = formCounts[stem];
       stemOf[i] = stem;
       formOf[i] = forms < FORMS ? forms : FORMS - 1;
       if (forms < FORMS) formCounts[stem] = forms + 1;
     }
+    if (bits.at > bits.end) throw new RangeError('damaged');
     return { stemOf, formOf, formCounts };
-  }
-
-  /** @param {any} bits @param {number} stems */
-  function readFrequencies(bits, stems) {
-    const frequencies = new Uint32Array(stems);
-    for (let i = 0; i < stems; i++) {
-      const frequency = bits.gamma();
-      frequencies[i] = frequency < 2 ? 1 - frequency : frequency;
-    }
-    return frequencies;
   }
 
   /**
@@ -169,38 +146,35 @@
     if (words === undefined) return null;
     try {
       const reader = new Reader(words.numbers);
-      const head = reader.many(8 + FIELDS);
+      const head = reader.many(9 + FIELDS);
       const count = head[1];
-      const [postings, texts, starts, surfaces, stems] = head.subarray(3 + FIELDS);
-      const kindOf = reader.many(count);
-      const lengths = reader.many(count * FIELDS);
+      const [postings, texts, starts, surfaces, stems, stemming] = head.subarray(3 + FIELDS);
+      const kindDigits = row(reader, count);
+      const lengthDigits = row(reader, count * FIELDS);
+      const longs = new Map(Array.from({ length: reader.next() }, () => [reader.next(), reader.next()]));
       const counts = reader.many(postings + texts + starts);
+      const rows = reader.many(postings);
       if (stems > words.numbers.length * 6) throw new RangeError('damaged');
       if (surfaces > words.numbers.length * 6) throw new RangeError('damaged');
-      const bits = new Bits(words.numbers, reader.at);
-      const stemming = readStems(bits, surfaces, stems);
-      const frequencies = readFrequencies(bits, stems);
+      const stemmed = readStems(new Bits(row(reader, stemming)), surfaces, stems);
+      const frequencyRows = Array.from(rows, (length) => row(reader, length));
       const sections = words.text.split('\f');
       const kinds = lines(sections[0]);
-      const titles = lines(sections[2]);
-      const [codes, ids] = [lines(sections[4]), lines(sections[5])];
+      const [titles, names, codes, ids] = sections.slice(2, 6).map(lazyLines);
       /** @type {SearchIndex} */
       const index = {
-        count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindOf, lengths, titles,
-        names: lines(sections[3]).map(parts), codes, written: null, ids,
-        surfaces: frontDecodeWords(sections[6]), ...stemming, frequencies,
+        count, lead: head[2], totals: [...head.subarray(3, 3 + FIELDS)], kinds, background: lines(sections[1]).map((kind) => kinds.indexOf(kind)), kindDigits, lengthDigits, longs,
+        titles, names, codes, written: null, ids, surfaces: new Surfaces(lines(sections[6]), surfaces), ...stemmed,
+        frequencies: new Uint32Array(stems).fill(UNREAD), frequencyRows,
         groups: lines(sections[7]).map((line) => line.split('\v').map((name) => name.split(' '))),
-        compounds: lines(sections[8]).map((line) => line.split(' ')),
+        compounds: lazyLines(sections[8]),
         starts: frontDecode(lines(sections[9])),
         postings: ranges(lines(sections[10]), counts),
         texts: ranges(lines(sections[11]), counts.subarray(postings)),
         startLists: ranges(lines(sections[12]), counts.subarray(postings + texts)),
         lists: new Map(),
       };
-      const whole = head[0] === VERSION && [titles, index.names, codes, ids].every((list) => list.length === count)
-        && index.surfaces.length === surfaces && kindOf.every((kind) => kind < kinds.length)
-        && lengths.every((code) => code < 256);
-      return whole ? index : null;
+      return head[0] === VERSION && index.frequencies.length === counts.subarray(0, postings).reduce((sum, here) => sum + here, 0) ? index : null;
     } catch {
       return null;
     }
@@ -246,7 +220,7 @@
     const { data } = range;
     if (data.shard === null) {
       try {
-        data.shard = readShard(data.numbers, index.frequencies.subarray(range.from, range.to), index.count);
+        data.shard = readShard(data.numbers, frequenciesOf(index, range), index.count);
         data.numbers = '';
       } catch {
         range.failed = true;
@@ -363,5 +337,5 @@
     return (range.data.lines[document - range.from] ?? '').split('\v');
   }
 
-  Object.assign(blueconeSearch, { take, openIndex, addressOf, idOf, rangeOf, fill, prepare, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
+  Object.assign(blueconeSearch, { take, openIndex, frequencyOf, rangeOf, fill, prepare, postingsOf, postingOf, wholeShard, countsOf, startOf, textOf });
 })();

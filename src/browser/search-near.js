@@ -1,5 +1,5 @@
 // @ts-check
-// How far one word is from another, and the known words near an unknown one. The rules are written down in the press: `near.rs` and
+// How far one word is from another. The rules are written down in the press: `near.rs` and
 // `plan.rs` of its search folder.
 'use strict';
 
@@ -39,19 +39,6 @@
     return Math.min(last[n], limit + 1);
   }
 
-  /** Which letters a word has, as bits. One edit changes two bits at most, so most words need no closer look. @param {string} word */
-  function lettersOf(word) {
-    let letters = 0;
-    for (let i = 0; i < word.length; i++) letters |= 1 << (word.charCodeAt(i) & 31);
-    return letters;
-  }
-
-  /** Whether more than `most` bits are set. @param {number} bits @param {number} most */
-  function moreBits(bits, most) {
-    for (; bits !== 0; bits &= bits - 1) if (most-- === 0) return true;
-    return false;
-  }
-
   /** Whether two words are at most one edit apart: all edits are then at the first letter that differs. @param {string} a @param {string} b */
   function isNear(a, b) {
     if (a.length < b.length) [a, b] = [b, a];
@@ -76,50 +63,17 @@
   }
 
   /**
-   * Surface words that some document has, by length, and which letters each of a length has; the latter when first asked for.
-   * @type {WeakMap<SearchIndex, { byLength: number[][], letters: Int32Array[] }>}
+   * Whether a word that begins with `start` may be at most `limit` away from `word`: some start of `word` is then no farther from `start`.
+   * @param {string} start @param {string} word @param {number} limit
    */
-  const memory = new WeakMap();
-
-  /** @param {SearchIndex} index */
-  function lengthsIn(index) {
-    let known = memory.get(index);
-    if (known === undefined) {
-      const { surfaces, frequencies, stemOf } = index;
-      /** @type {number[][]} */
-      const byLength = [];
-      for (let at = 0; at < surfaces.length; at++) {
-        if (frequencies[stemOf[at]] > 0) (byLength[surfaces[at].length] ??= []).push(at);
-      }
-      memory.set(index, known = { byLength, letters: [] });
+  function mayStart(start, word, limit) {
+    if (start.length <= limit) return true;
+    if (limit === 1) return startsNear(start, word);
+    for (let length = start.length - limit; length <= start.length + limit; length++) {
+      if (distance(start, word.slice(0, length), limit) <= limit) return true;
     }
-    return known;
+    return false;
   }
 
-  /**
-   * Calls `found` for each known word at most `limit` away, until it answers with a smaller limit for the rest.
-   * @param {SearchIndex} index @param {string} word @param {number} limit @param {(at: number, far: number) => number} found
-   */
-  function eachNear(index, word, limit, found) {
-    const { byLength, letters } = lengthsIn(index);
-    const { surfaces } = index;
-    const own = lettersOf(word);
-    const most = limit;
-    for (let length = Math.max(word.length - most, 1); length <= word.length + most; length++) {
-      const places = byLength[length] ?? [];
-      const masks = letters[length] ??= Int32Array.from(places, (at) => lettersOf(surfaces[at]));
-      for (let i = 0; i < places.length; i++) {
-        if (moreBits(own ^ masks[i], 2 * limit)) continue;
-        const at = places[i];
-        if (limit === 1) {
-          if (isNear(word, surfaces[at]) && surfaces[at] !== word) limit = found(at, 1);
-          continue;
-        }
-        const far = distance(word, surfaces[at], limit);
-        if (far <= limit && surfaces[at] !== word) limit = found(at, far);
-      }
-    }
-  }
-
-  Object.assign(blueconeSearch, { distance, isNear, startsNear, eachNear });
+  Object.assign(blueconeSearch, { distance, isNear, startsNear, mayStart });
 })();

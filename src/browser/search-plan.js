@@ -12,7 +12,7 @@
  */
 
 (() => {
-  const { split, rangeOf, eachNear, startsNear } = blueconeSearch;
+  const { split, rangeOf, frequencyOf, startsNear } = blueconeSearch;
 
   const LONGEST = 256;
   const MOST_WORDS = 12;
@@ -72,22 +72,10 @@
     return query.slice(0, last >= 0xd800 && last < 0xdc00 ? LONGEST - 1 : LONGEST);
   }
 
-  /** Where a word stands among the surface words, or would. @param {SearchIndex} index @param {string} word */
-  function placeOf(index, word) {
-    let low = 0;
-    let high = index.surfaces.length;
-    while (low < high) {
-      const middle = (low + high) >>> 1;
-      if (index.surfaces[middle] < word) low = middle + 1;
-      else high = middle;
-    }
-    return low;
-  }
-
   /** The surface word's number, or -1. @param {SearchIndex} index @param {string} word */
   function surfaceOf(index, word) {
-    const at = placeOf(index, word);
-    return index.surfaces[at] === word ? at : -1;
+    const at = index.surfaces.placeOf(word);
+    return at < index.surfaces.length && index.surfaces.at(at) === word ? at : -1;
   }
 
   /** The word's stem, or -1. @param {SearchIndex} index @param {string} word */
@@ -99,7 +87,7 @@
   /** The word's stem, or -1 if no document has it. @param {SearchIndex} index @param {string} word */
   function usedStem(index, word) {
     const stem = stemOf(index, word);
-    return stem >= 0 && index.frequencies[stem] > 0 ? stem : -1;
+    return stem >= 0 && frequencyOf(index, stem) > 0 ? stem : -1;
   }
 
   /**
@@ -107,7 +95,6 @@
    * @returns {Expansion[]}
    */
   function expand(index, word, open) {
-    const { frequencies } = index;
     /** @type {Expansion[]} */
     const found = [];
     /** @param {number[]} stems @param {number} factor @param {number} how */
@@ -128,20 +115,20 @@
       const { far, stems } = typos(index, word);
       add(stems, TYPO_FACTORS[far], LIKE);
       if (open) add(startTypos(index, word), START_TYPO_FACTOR, START);
-    } else if (own >= 0 && frequencies[own] <= RARE && word.length > 4) {
+    } else if (own >= 0 && frequencyOf(index, own) <= RARE && word.length > 4) {
       const { far, stems } = typos(index, word);
-      if (far === 1) add(stems.filter((stem) => frequencies[stem] >= USUAL * Math.max(frequencies[own], 1)), TYPO_FACTORS[1], LIKE);
+      if (far === 1) add(stems.filter((stem) => frequencyOf(index, stem) >= USUAL * Math.max(frequencyOf(index, own), 1)), TYPO_FACTORS[1], LIKE);
     }
     return found;
   }
 
   /**
-   * @template T
-   * @param {(index: SearchIndex, word: string) => T} find @returns {(index: SearchIndex, word: string) => T} the same, keeping what was
+   * @template K, T
+   * @param {(index: SearchIndex, word: K) => T} find @returns {(index: SearchIndex, word: K) => T} the same, keeping what was
    * found, since the words before the one being typed stay
    */
   function kept(find) {
-    /** @type {WeakMap<SearchIndex, Map<string, T>>} */
+    /** @type {WeakMap<SearchIndex, Map<K, T>>} */
     const memory = new WeakMap();
     return (index, word) => {
       let known = memory.get(index);
@@ -157,26 +144,28 @@
   }
 
   const startStems = kept((index, start) => {
-    const stems = startingWith(index, start, (at) => !STOP_WORDS.has(index.surfaces[at]));
+    const stems = startingWith(index, start, (word) => !STOP_WORDS.has(word));
     return mostFrequent(index, stems, START_CAPS[Math.min(start.length, 4) - 1]);
   });
 
   /**
-   * @param {SearchIndex} index @param {string} start @param {(at: number) => boolean} wanted
+   * @param {SearchIndex} index @param {string} start @param {(word: string, stem: number) => boolean} wanted
    * @returns {Set<number>}
    */
   function startingWith(index, start, wanted) {
     const stems = new Set();
-    for (let at = placeOf(index, start); at < index.surfaces.length && index.surfaces[at].startsWith(start); at++) {
-      if (wanted(at)) stems.add(index.stemOf[at]);
+    for (let at = index.surfaces.placeOf(start); at < index.surfaces.length; at++) {
+      const word = index.surfaces.at(at);
+      if (!word.startsWith(start)) break;
+      if (wanted(word, index.stemOf[at])) stems.add(index.stemOf[at]);
     }
     return stems;
   }
 
   /** @param {SearchIndex} index @param {Set<number>} stems @param {number} cap */
   function mostFrequent(index, stems, cap) {
-    const { frequencies } = index;
-    return [...stems].filter((stem) => frequencies[stem] > 0).sort((a, b) => frequencies[b] - frequencies[a] || a - b).slice(0, cap);
+    return [...stems].filter((stem) => frequencyOf(index, stem) > 0)
+      .sort((a, b) => frequencyOf(index, b) - frequencyOf(index, a) || a - b).slice(0, cap);
   }
 
   /** @param {SearchIndex} index @param {string} word @returns {Set<number>} */
@@ -184,7 +173,7 @@
     for (const ending of ENDINGS) {
       const base = word.slice(0, word.length - ending.length);
       if (!word.endsWith(ending) || base.length < 3) continue;
-      const found = startingWith(index, base, (at) => ENDINGS.includes(index.surfaces[at].slice(base.length)) && index.frequencies[index.stemOf[at]] > 0);
+      const found = startingWith(index, base, (known, stem) => ENDINGS.includes(known.slice(base.length)) && frequencyOf(index, stem) > 0);
       if (found.size > 0) return found;
     }
     return new Set();
@@ -196,16 +185,15 @@
     let far = 0;
     // Only the nearest are taken, so two edits are looked for only where no word is one away.
     for (const limit of word.length < 4 ? [] : word.length < 8 ? [1] : [1, 2]) {
-      eachNear(index, word, limit, (at) => {
+      index.surfaces.eachNear(word, limit, (at) => {
         const stem = index.stemOf[at];
-        near.set(stem, Math.min(near.get(stem) ?? 1, word[0] === index.surfaces[at][0] ? 0 : 1));
-        return limit;
+        if (frequencyOf(index, stem) === 0) return;
+        near.set(stem, Math.min(near.get(stem) ?? 1, word[0] === index.surfaces.at(at)[0] ? 0 : 1));
       });
       far = near.size > 0 ? limit : 0;
       if (far > 0) break;
     }
-    const { frequencies } = index;
-    const stems = [...near].sort(([a, aDiffers], [b, bDiffers]) => aDiffers - bDiffers || frequencies[b] - frequencies[a] || a - b)
+    const stems = [...near].sort(([a, aDiffers], [b, bDiffers]) => aDiffers - bDiffers || frequencyOf(index, b) - frequencyOf(index, a) || a - b)
       .slice(0, OTHER_CAP).map(([stem]) => stem);
     return { far, stems };
   });
@@ -213,7 +201,7 @@
   const startTypos = kept((index, word) => {
     if (word.length <= 3) return [];
     const first = /** @type {string} */ ([...word][0]);
-    const near = startingWith(index, first, (at) => startsNear(word, index.surfaces[at]));
+    const near = startingWith(index, first, (known) => startsNear(word, known));
     return mostFrequent(index, near, OTHER_CAP);
   });
 
@@ -226,31 +214,41 @@
     });
   }
 
-  /** @type {WeakMap<SearchIndex, { groups: number[][][], compounds: Map<number, number[][]> }>} */
-  const names = new WeakMap();
+  /** @type {WeakMap<SearchIndex, number[][][]>} */
+  const groupMemory = new WeakMap();
 
-  /** Synonym groups and compounds as stems. @param {SearchIndex} index */
-  function namesIn(index) {
-    let known = names.get(index);
+  /** Synonym groups as stems. @param {SearchIndex} index */
+  function groupsIn(index) {
+    let known = groupMemory.get(index);
     if (known === undefined) {
-      const groups = index.groups.map((group) => group.map((name) => significant(name).map((word) => stemOf(index, word)).filter((stem) => stem >= 0)));
-      /** @type {Map<number, number[][]>} */
-      const compounds = new Map();
-      for (const [first, second] of index.compounds) {
-        const whole = stemOf(index, first + second);
-        const list = compounds.get(whole);
-        const stems = [stemOf(index, first), stemOf(index, second)];
-        if (list === undefined) compounds.set(whole, [stems]);
-        else list.push(stems);
-      }
-      names.set(index, known = { groups, compounds });
+      known = index.groups.map((group) => group.map((name) => significant(name).map((word) => stemOf(index, word)).filter((stem) => stem >= 0)));
+      groupMemory.set(index, known);
     }
     return known;
   }
 
+  /** Each compound's place among all. @type {WeakMap<SearchIndex, Map<string, number>>} */
+  const compoundMemory = new WeakMap();
+
+  /** Words that are written as two words too: for a stem, the stems of the two, in the order of the compounds. */
+  const compoundsOf = kept(/** @param {SearchIndex} index @param {number} stem @returns {number[][]} */ (index, stem) => {
+    let known = compoundMemory.get(index);
+    if (known === undefined) compoundMemory.set(index, known = new Map(index.compounds.all().map((line, place) => [line, place])));
+    const found = [];
+    for (let at = index.stemOf.indexOf(stem); at >= 0; at = index.stemOf.indexOf(stem, at + 1)) {
+      const whole = index.surfaces.at(at);
+      for (let cut = 1; cut < whole.length; cut++) {
+        const [first, second] = [whole.slice(0, cut), whole.slice(cut)];
+        const place = known.get(first + ' ' + second);
+        if (place !== undefined) found.push({ place, stems: [stemOf(index, first), stemOf(index, second)] });
+      }
+    }
+    return found.sort((a, b) => a.place - b.place).map(({ stems }) => stems);
+  });
+
   /** @param {SearchIndex} index @param {Word[]} words @param {boolean} open @returns {Segment[]} */
   function segments(index, words, open) {
-    const { groups } = namesIn(index);
+    const groups = groupsIn(index);
     const meant = words.map(({ expansions: [first] }) => (first !== undefined && first.how !== START ? first.stem : -1));
     /** @param {number[]} name @param {number} from */
     const here = (name, from) => from + name.length <= meant.length && name.every((stem, at) => stem === meant[from + at]);
@@ -266,7 +264,7 @@
       /** @param {number[]} stems @param {number} factor @param {boolean} adjacent */
       const add = (stems, factor, adjacent) => {
         if (alternatives.some((known) => known.stems.length === stems.length && known.stems.every((stem, at) => stem === stems[at]))) return;
-        if (stems.every((stem) => index.frequencies[stem] > 0)) alternatives.push({ stems, factor, adjacent });
+        if (stems.every((stem) => frequencyOf(index, stem) > 0)) alternatives.push({ stems, factor, adjacent });
       };
       for (const group of groups) {
         if (!group.some((name) => name.length === longest && here(name, from))) continue;
@@ -293,7 +291,7 @@
 
   /** One word as two. @param {SearchIndex} index @param {Word} word @param {boolean} open @returns {number[][]} */
   function halves(index, { word, expansions }, open) {
-    if (expansions.length > 0 && expansions[0].how === OWN) return namesIn(index).compounds.get(expansions[0].stem) ?? [];
+    if (expansions.length > 0 && expansions[0].how === OWN) return compoundsOf(index, expansions[0].stem);
     if (expansions.some(({ how, factor }) => how === START && factor === START_FACTOR)) return [];
     /** @type {number[][]} */
     const found = [];
@@ -353,7 +351,7 @@
     const last = plan.words.length > 0 ? plan.words[plan.words.length - 1].word : '';
     /** @type {Set<Part>} */
     const ranges = new Set();
-    for (const stem of last === '' ? [] : mostFrequent(index, startingWith(index, last, (at) => !STOP_WORDS.has(index.surfaces[at])), AHEAD)) {
+    for (const stem of last === '' ? [] : mostFrequent(index, startingWith(index, last, (word) => !STOP_WORDS.has(word)), AHEAD)) {
       const range = rangeOf(index.postings, stem);
       if (range !== undefined && range.data === null && ranges.size < most) ranges.add(range);
     }
@@ -376,13 +374,13 @@
       const limit = Math.min(Math.floor(word.length / 3) + 1, FARTHEST);
       /** @type {{ far: number, often: number, at: number }[]} */
       const near = [];
-      eachNear(index, word, limit, (at, far) => {
-        near.push({ far, often: index.frequencies[index.stemOf[at]], at });
-        return limit;
+      index.surfaces.eachNear(word, limit, (at, far) => {
+        const often = frequencyOf(index, index.stemOf[at]);
+        if (often > 0) near.push({ far, often, at });
       });
       near.sort((a, b) => a.far - b.far || b.often - a.often || a.at - b.at);
       const stems = new Set();
-      return near.filter(({ at }) => !stems.has(index.stemOf[at]) && stems.add(index.stemOf[at])).slice(0, count).map(({ at }) => index.surfaces[at]);
+      return near.filter(({ at }) => !stems.has(index.stemOf[at]) && stems.add(index.stemOf[at])).slice(0, count).map(({ at }) => index.surfaces.at(at));
     });
   }
 

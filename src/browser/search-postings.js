@@ -33,7 +33,7 @@
       longest = Math.max(longest, frequencies[i]);
     }
     const all = starts[frequencies.length];
-    const bits = new Bits(code, 0);
+    const bits = new Bits(code);
     if (longest > count) throw new RangeError('damaged');
     const documents = count <= 0x10000 ? new Uint16Array(all) : new Uint32Array(all);
     for (let i = 0; i < frequencies.length; i++) bits.set(frequencies[i], count, documents, starts[i]);

@@ -9,7 +9,7 @@
  */
 
 (() => {
-  const { postingsOf, startOf, closeness, isExact, adjacent, OWN } = blueconeSearch;
+  const { postingsOf, startOf, kindOf, lengthOf, closeness, isExact, adjacent, OWN } = blueconeSearch;
 
   const K1 = 1.2;
   const B = 0.75;
@@ -62,11 +62,9 @@
         const average = index.totals[field] / index.count;
         for (let code = 0; code < 256; code++) norms[field * 256 + code] = K1 * (1 - B + (B * fieldLength(code)) / average);
       }
-      const bodyNorms = new Float64Array(index.count);
-      for (let at = 0; at < index.count; at++) bodyNorms[at] = norms[BODY * 256 + index.lengths[at * FIELDS + BODY]];
       const tally = () => new Tally(index.count);
       const row = () => new Float64Array(index.count);
-      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), keys: row(), weighted: row(), scores: row(), norms, bodyNorms });
+      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), keys: row(), weighted: row(), scores: row(), norms, bodyNorms: row() });
     }
     return known;
   }
@@ -90,13 +88,13 @@
     for (const segment of plan.segments) addSegment(index, plan, segment);
     const all = plan.words.length;
     let found = sums.touched.subarray(0, sums.length);
-    for (let i = 0; i < found.length; i++) kinds[index.kindOf[found[i]]]++;
-    if (kind >= 0) found = found.filter((document) => index.kindOf[document] === kind);
+    for (let i = 0; i < found.length; i++) kinds[kindOf(index, found[i])]++;
+    if (kind >= 0) found = found.filter((document) => kindOf(index, document) === kind);
     const shares = kinds.map((_, at) => (index.background.includes(at) ? BACKGROUND : 1));
     for (let i = 0; i < found.length; i++) {
       const document = found[i];
       const matched = sums.matched[document];
-      const weight = ((sums.scores[document] * matched) / all) * shares[index.kindOf[document]];
+      const weight = ((sums.scores[document] * matched) / all) * shares[kindOf(index, document)];
       weighted[document] = weight;
       keys[document] = rounded(weight) + (matched === all ? WHOLE : 0);
     }
@@ -250,20 +248,22 @@
    * @param {SearchIndex} index @param {Postings} list @param {number[]} frequencies
    */
   function scoreList(index, { shard: { documents, body, named, others }, from, to, named: first }, frequencies) {
-    const { lengths } = index;
     const { norms, bodyNorms, scores } = scratch(index);
     const weights = frequencies.map((n, field) => FIELD_WEIGHTS[field] * Math.log(1 + (index.count - n + 0.5) / (n + 0.5)) * (K1 + 1));
     const weight = weights[BODY];
     for (let at = from; at < to; at++) {
       const count = body[at];
-      scores[at - from] = count > 0 ? weight * (count / (count + bodyNorms[documents[at]])) : 0;
+      const document = documents[at];
+      // Found out when it is first needed, and then kept.
+      if (bodyNorms[document] === 0) bodyNorms[document] = norms[BODY * 256 + lengthOf(index, document, BODY)];
+      scores[at - from] = count > 0 ? weight * (count / (count + bodyNorms[document])) : 0;
     }
     for (let i = first; i < named.length && named[i] < to; i++) {
       const document = documents[named[i]];
       let score = 0;
       for (let field = 0; field < BODY; field++) {
         const count = others[3 * i + field];
-        if (count > 0) score += weights[field] * (count / (count + norms[field * 256 + lengths[document * FIELDS + field]]));
+        if (count > 0) score += weights[field] * (count / (count + norms[field * 256 + lengthOf(index, document, field)]));
       }
       scores[named[i] - from] += score;
     }

@@ -23,13 +23,15 @@
   ].join(' ');
   /** @type {Map<string, string>} */
   const folds = new Map();
-  for (const entry of FOLDED.split(' ')) {
-    const [folded, letters] = entry.split(':');
-    for (const letter of letters) folds.set(letter, folded);
-  }
 
   /** @param {string} letter */
   function foldLetter(letter) {
+    if (folds.size === 0) {
+      for (const entry of FOLDED.split(' ')) {
+        const [folded, letters] = entry.split(':');
+        for (const each of letters) folds.set(each, folded);
+      }
+    }
     const known = folds.get(letter);
     if (known !== undefined) return known;
     const bare = letter.normalize('NFD').replace(/\p{M}/gu, '');

@@ -3,6 +3,11 @@ declare var blueconeSearch: {
   split(text: string): Token[];
   take(name: string, sum: number, numbers: string, text: string): void;
   openIndex(): SearchIndex | null;
+  titleOf(index: SearchIndex, document: number): string;
+  othersOf(index: SearchIndex, document: number): string[];
+  kindOf(index: SearchIndex, document: number): number;
+  lengthOf(index: SearchIndex, document: number, field: number): number;
+  frequencyOf(index: SearchIndex, stem: number): number;
   rangeOf(list: Part[], at: number): Part | undefined;
   fill(range: Part): boolean;
   postingsOf(index: SearchIndex, stem: number): Postings | null;
@@ -10,7 +15,6 @@ declare var blueconeSearch: {
   startOf(index: SearchIndex, start: string): { total: number; documents: number[] } | null;
   textOf(index: SearchIndex, document: number): string[] | null;
   distance(a: string, b: string, limit: number, start?: boolean): number;
-  eachNear(index: SearchIndex, word: string, limit: number, found: (at: number, far: number) => number): void;
   mayStart(index: SearchIndex, word: string, at: number): boolean;
   plan(index: SearchIndex, query: string): Plan;
   needed(index: SearchIndex, plan: Plan): Set<Part>;

@@ -10,7 +10,7 @@
 
 (() => {
   if (typeof document === 'undefined') return;
-  const { plan, needed, ahead, prepare, search, nearest, marks, excerpt, openIndex, addressOf, rangeOf, fill, textOf, recentSearches } = blueconeSearch;
+  const { plan, needed, ahead, prepare, search, nearest, marks, excerpt, openIndex, addressOf, rangeOf, fill, titleOf, othersOf, kindOf, textOf, recentSearches } = blueconeSearch;
 
   const ROOT = document.documentElement.dataset.root ?? '';
   const BOOK = document.documentElement.dataset.book ?? '';
@@ -261,8 +261,8 @@
 
     /** @param {SearchIndex} index @param {Plan} wanted @param {string} query @param {number} document */
     function item(index, wanted, query, document) {
-      const kindWord = index.kinds[index.kindOf[document]];
-      const title = index.titles[document];
+      const kindWord = index.kinds[kindOf(index, document)];
+      const title = titleOf(index, document);
       const inTitle = marks(index, wanted, title);
       const link = element('a', 'search-link', element('span', 'search-title', ...marked(title, inTitle)));
       link.href = ROOT + addressOf(index, document);
@@ -271,7 +271,7 @@
       // The other name that has more of what was typed than the title says why this is here.
       let name = '';
       let most = inTitle;
-      for (const other of index.names[document]) {
+      for (const other of othersOf(index, document)) {
         const inOther = marks(index, wanted, other);
         if (inOther.length > most.length) [name, most] = [other, inOther];
       }

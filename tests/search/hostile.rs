@@ -62,8 +62,8 @@ fn odd_queries_answer_alike() {
         assert_eq!(there.iter().map(|one| one.0).collect::<Vec<_>>(), here, "{start:?}");
         assert_eq!(finder.find(&query, 1000).unwrap().total, here.len(), "{start:?}");
         // Marking may find nothing, but must not throw either.
-        let _: Vec<usize> =
-            page.ask("index.titles.map((title) => blueconeSearch.marks(index, blueconeSearch.plan(index, input), title).length)", &query);
+        let _: Vec<usize> = page
+            .ask("index.titles.all().map((title) => blueconeSearch.marks(index, blueconeSearch.plan(index, input), title).length)", &query);
     }
     let marked: Vec<String> = page.ask(
         "blueconeSearch.marks(index, blueconeSearch.plan(index, input), 'Clean the Flame sensors').map(({ from, to }) => from + '-' + to)",
@@ -101,7 +101,7 @@ const WORKS: &str = "(() => {
     if (loaded === null) return null;
     const plan = blueconeSearch.plan(loaded, input);
     const came = [...blueconeSearch.needed(loaded, plan)].map(blueconeSearch.fill);
-    loaded.titles.forEach((_, at) => blueconeSearch.textOf(loaded, at));
+    loaded.titles.all().forEach((_, at) => blueconeSearch.textOf(loaded, at));
     return [blueconeSearch.rank(loaded, plan).length, came.every((one) => one)];
 })()";
 

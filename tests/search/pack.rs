@@ -23,6 +23,8 @@ struct Unpacked {
 }
 
 const UNPACK: &str = "(() => {
+    const { titleOf, kindOf, lengthOf, frequencyOf } = blueconeSearch;
+    const documents = [...Array(index.count).keys()];
     const lists = [...index.frequencies].map((_, stem) => {
         const list = blueconeSearch.postingsOf(index, stem);
         const counts = blueconeSearch.countsOf(list);
@@ -32,10 +34,10 @@ const UNPACK: &str = "(() => {
         });
     });
     return {
-        surfaces: index.surfaces.map((word, at) => [word, index.stemOf[at]]), frequencies: [...index.frequencies], postings: lists,
-        lengths: [...index.lengths], totals: index.totals, groups: index.groups, compounds: index.compounds,
-        cards: index.titles.map((title, at) => [blueconeSearch.idOf(index, at), index.kinds[index.kindOf[at]], title, blueconeSearch.addressOf(index, at)]),
-        lists: index.names.map((names, at) => [names, blueconeSearch.textOf(index, at)]),
+        surfaces: [...index.stemOf].map((stem, at) => [index.surfaces.at(at), stem]), frequencies: [...index.frequencies].map((_, stem) => frequencyOf(index, stem)), postings: lists,
+        lengths: documents.flatMap((at) => [0, 1, 2, 3].map((field) => lengthOf(index, at, field))), totals: index.totals, groups: index.groups, compounds: index.compounds.all().map((line) => line.split(' ')),
+        cards: documents.map((at) => [blueconeSearch.idOf(index, at), index.kinds[kindOf(index, at)], titleOf(index, at), blueconeSearch.addressOf(index, at)]),
+        lists: documents.map((at) => [blueconeSearch.othersOf(index, at), blueconeSearch.textOf(index, at)]),
     };
 })()";
 

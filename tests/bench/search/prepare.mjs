@@ -24,7 +24,7 @@ export async function prepareOurs(folder, articlesFile, press) {
   const context = vm.createContext();
   const run = async file => vm.runInContext(fs.readFileSync(path.join(folder, file), 'utf8'), context);
   for (const file of ['scripts/search.js', 'ours.js']) await run(file);
-  const { shown } = await context.openOurs(run);
+  const shown = (await context.openOurs(run)).shown();
   const files = fs.readdirSync(path.join(folder, 'search'));
   const paths = wanted => files.filter(file => shown.includes(file) === wanted).map(file => path.join(folder, 'search', file));
   return {

@@ -6,11 +6,11 @@
  * @param {(path: string) => Promise<unknown>} load runs one of the site's scripts
  * @returns {Promise<{
  *   search: (query: string, limit: number) => Promise<number[]>, title: (article: number) => string, link: (article: number) => string,
- *   shown: string[],
+ *   shown: () => string[],
  * }>} `shown` names the files that finding does not need: texts to be shown below a result's title
  */
 globalThis.openOurs = async load => {
-  const { openIndex, addressOf, plan, needed, rank, search: best, fill, ahead, prepare } = globalThis.blueconeSearch;
+  const { openIndex, titleOf, addressOf, plan, needed, rank, search: best, fill, ahead, prepare } = globalThis.blueconeSearch;
   await load('search/words.js');
   const index = openIndex();
   if (index === null) throw new Error('the index did not open');
@@ -36,6 +36,6 @@ globalThis.openOurs = async load => {
     if (ahead !== undefined && globalThis.requestIdleCallback !== undefined) requestIdleCallback(() => lookAhead(wanted));
     return ranked.map(one => one.document);
   };
-  const shown = [...new Set((index.texts ?? index.summaries).map(part => `${part.name}.js`))];
-  return { search, title: article => index.titles[article], link: article => addressOf(index, article), shown };
+  const shown = () => [...new Set(index.texts.map(part => `${part.name}.js`))];
+  return { search, title: article => titleOf(index, article), link: article => addressOf(index, article), shown };
 };
