@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use indexmap::IndexSet;
 use rayon::prelude::*;
-use rustc_hash::FxBuildHasher;
+use rustc_hash::{FxBuildHasher, FxHashSet};
 
 use super::Document;
 use super::closeness::Names;
@@ -139,8 +139,8 @@ struct Counted {
     places: Vec<u16>,
 }
 
-/// Words next to each other, by number; each pair once, rising.
-type Pairs = Vec<(u32, u32)>;
+/// Words next to each other, by number.
+type Pairs = FxHashSet<(u32, u32)>;
 
 /// Numbers for words, in the order in which they come.
 type Interner = IndexSet<Box<str>, FxBuildHasher>;
@@ -167,22 +167,22 @@ impl Index {
         index.groups = groups(synonyms, &mut interner);
         index.compounds = compounds(&pairs, &interner);
         drop(pairs);
-        index.sort_words(&interner, read);
-        let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| index.stem_of(word)).collect();
+        let known = index.sort_words(&interner, read);
+        let stem_of = |word: &str| interner.get_index_of(word).map(|number| known[number].0);
+        let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| stem_of(word)).collect();
         index.group_stems = index.groups.par_iter().map(|names| names.iter().map(stems).collect()).collect();
-        index.names = index.cards.par_iter().map(|card| Names::of(&index, card)).collect();
+        index.names = index.cards.par_iter().map(|card| Names::of(card, stem_of)).collect();
         index.starts = index.costly_starts();
         index
     }
 
-    /// Stems, surfaces in order, and the postings by stem.
-    fn sort_words(&mut self, words: &Interner, read: Vec<Read>) {
+    /// Stems, surfaces in order, and the postings by stem; gives, by word, its stem and which of the stem's forms it is.
+    fn sort_words(&mut self, words: &Interner, read: Vec<Read>) -> Vec<(u32, u32)> {
         let words: Vec<&str> = words.iter().map(|word| &**word).collect();
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
         let mut order: Vec<u32> = (0..words.len() as u32).collect();
         order.par_sort_unstable_by(|&a, &b| utf16_order(words[a as usize], words[b as usize]));
         let mut numbers: Interner = Interner::default();
-        // By word: its stem and which of the stem's forms it is.
         let mut known = vec![(0, 0); words.len()];
         for (surface, at) in order.into_iter().enumerate() {
             let stem = number(&mut numbers, &stems_of[at as usize]);
@@ -219,6 +219,7 @@ impl Index {
             }
             self.places.extend(places);
         }
+        known
     }
 
     /// Where a posting's stem stands in the document's beginning: summary, figures and text counted as one row of words without
@@ -282,49 +283,69 @@ impl Index {
     }
 }
 
+/// The words met while reading, and what a reader needs to know about each.
+#[derive(Default)]
+struct Vocabulary {
+    words: Interner,
+    /// By word: whether a plan leaves it out, and whether it may be half of a compound.
+    about: Vec<(bool, bool)>,
+}
+
+impl Vocabulary {
+    fn number(&mut self, word: &str) -> u32 {
+        let number = number(&mut self.words, word);
+        if number as usize == self.about.len() {
+            let stop = is_stop_word(word);
+            self.about.push((stop, !stop && word.len() > 1 && !word.bytes().any(|byte| byte.is_ascii_digit())));
+        }
+        number
+    }
+}
+
 /// Splits every document, on all cores; the numbers of words do not depend on how many there are.
 fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Pairs, Interner) {
     const CHUNK: usize = 512;
     let chunks: Vec<(Vec<Read>, Pairs, Interner)> = documents
         .par_chunks(CHUNK)
         .map(|chunk| {
-            let mut interner = Interner::default();
+            let mut vocabulary = Vocabulary::default();
             let mut splitter = Splitter::default();
-            let mut pairs = Pairs::new();
-            let read = chunk.iter().map(|document| read_one(document, lead, &mut splitter, &mut interner, &mut pairs)).collect();
-            pairs.sort_unstable();
-            pairs.dedup();
-            (read, pairs, interner)
+            let mut pairs = Pairs::default();
+            let read = chunk.iter().map(|document| read_one(document, lead, &mut splitter, &mut vocabulary, &mut pairs)).collect();
+            (read, pairs, vocabulary.words)
         })
         .collect();
     let mut interner = Interner::default();
     let mut all = Vec::with_capacity(documents.len());
-    let mut all_pairs = Pairs::new();
+    let mut all_pairs = Pairs::default();
     for (mut read, pairs, local) in chunks {
         let numbers: Vec<u32> = local.iter().map(|word| number(&mut interner, word)).collect();
         read.iter_mut().flat_map(|one| &mut one.hits).for_each(|hit| hit.word = numbers[hit.word as usize]);
         all.extend(read);
         all_pairs.extend(pairs.into_iter().map(|(a, b)| (numbers[a as usize], numbers[b as usize])));
     }
-    all_pairs.par_sort_unstable();
-    all_pairs.dedup();
     (all, all_pairs, interner)
 }
 
-fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner: &mut Interner, pairs: &mut Pairs) -> Read {
+fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, vocabulary: &mut Vocabulary, pairs: &mut Pairs) -> Read {
     let mut read = Read { lengths: [0; FIELDS], hits: Vec::with_capacity(document.text.len() / 6) };
     let mut place = 0;
     for (field, piece) in pieces(document) {
-        let mut before = None;
+        // The word before, if a compound may begin with it.
+        let mut before: Option<u32> = None;
         let placed = matches!(field, Field::Figures | Field::Body);
         splitter.each(&piece, |word, _, _| {
-            let counts = placed && !is_stop_word(word);
-            let word = number(interner, word);
+            let word = vocabulary.number(word);
+            let (stop, half) = vocabulary.about[word as usize];
+            let counts = placed && !stop;
             read.lengths[field as usize] += 1;
             let kept = counts && place < lead;
             read.hits.push(Hit { word, field, place: if kept { place as u16 } else { UNPLACED } });
             place += usize::from(counts);
-            pairs.extend(before.replace(word).map(|before| (before, word)));
+            if half && let Some(before) = before {
+                pairs.insert((before, word));
+            }
+            before = half.then_some(word);
         });
         place += usize::from(placed);
     }
@@ -377,13 +398,11 @@ fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<Stri
     groups
 }
 
-/// Words next to each other that stand somewhere else as one.
+/// Words next to each other that stand somewhere else as one, rising.
 fn compounds(pairs: &Pairs, words: &Interner) -> Vec<Compound> {
-    let part = |word: &str| word.len() > 1 && !is_stop_word(word) && !word.bytes().any(|byte| byte.is_ascii_digit());
-    let parts: Vec<bool> = words.iter().map(|word| part(word)).collect();
     let mut whole = String::new();
     let mut compounds = Vec::new();
-    for &(first, second) in pairs.iter().filter(|(first, second)| parts[*first as usize] && parts[*second as usize]) {
+    for &(first, second) in pairs {
         let (first, second) = (&words[first as usize], &words[second as usize]);
         whole.clear();
         whole.extend([&**first, &**second]);
