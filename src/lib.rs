@@ -82,8 +82,7 @@ fn draw(handbook: &Handbook, theme: &Theme, take: &(dyn Fn(File) + Sync)) -> Res
 /// What the browser's search loads.
 fn index(handbook: &Handbook) -> Vec<File> {
     let (documents, synonyms) = findable(handbook);
-    let index = search::Index::build(&documents, &synonyms);
-    drop(documents);
+    let index = search::Index::build(documents, &synonyms);
     let index = search::files_of(&index);
     let mut files: Vec<File> = index.into_iter().map(|(path, bytes)| File { path, bytes }).collect();
     files.push(File::new(&Address::script("search.js"), search::script()));
