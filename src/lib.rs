@@ -19,6 +19,8 @@ pub mod theme;
 use std::io;
 use std::path::Path;
 
+use rayon::prelude::*;
+
 use diagnostic::Diagnostic;
 use handbook::{Calculator, Handbook, Kind, Name};
 use pages::{Address, Extras, File};
@@ -55,7 +57,10 @@ pub fn proof(folder: &Path) -> io::Result<Proofed> {
 /// What is wrong with the theme's templates.
 pub fn press(handbook: &Handbook, theme: &Theme, take: &(dyn Fn(File) + Sync)) -> Result<(), Vec<ThemeProblem>> {
     // The index needs nothing of the pages, so each takes a core.
-    let rest = || index(handbook).into_iter().chain(schemas()).for_each(take);
+    let rest = || {
+        index(handbook).into_par_iter().for_each(take);
+        schemas().for_each(take);
+    };
     rayon::join(|| draw(handbook, theme, take), rest).0
 }
 
@@ -77,8 +82,7 @@ fn draw(handbook: &Handbook, theme: &Theme, take: &(dyn Fn(File) + Sync)) -> Res
 /// What the browser's search loads.
 fn index(handbook: &Handbook) -> Vec<File> {
     let (documents, synonyms) = findable(handbook);
-    let index = search::Index::build(&documents, &synonyms);
-    drop(documents);
+    let index = search::Index::build(documents, &synonyms);
     let index = search::files_of(&index);
     let mut files: Vec<File> = index.into_iter().map(|(path, bytes)| File { path, bytes }).collect();
     files.push(File::new(&Address::script("search.js"), search::script()));

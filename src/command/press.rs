@@ -7,6 +7,7 @@ use clap::Args;
 use indicatif::ProgressBar;
 
 use super::{Ending, complain, default_book, error_is_terminal, must_be_folder, report, say};
+use crate::Proofed;
 use crate::site::{MANIFEST, Refusal, Site};
 use crate::source::Sources;
 use crate::theme::Theme;
@@ -53,10 +54,12 @@ pub fn run(call: &Press) -> Ending {
 
 fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String)> {
     progress.set_message("reading and checking");
-    let proofed =
+    let Proofed { sources, diagnostics, handbook } =
         crate::proof(&call.book).map_err(|error| (Ending::MachineFailed, format!("cannot read {}: {error}", call.book.display())))?;
-    progress.suspend(|| report::show(&proofed.diagnostics, &proofed.sources));
-    let Some(handbook) = proofed.handbook else {
+    progress.suspend(|| report::show(&diagnostics, &sources));
+    // Nothing points into the texts any more.
+    drop((sources, diagnostics));
+    let Some(handbook) = handbook else {
         return Err((Ending::Problems, "nothing was written".to_owned()));
     };
     let mut theme = Theme::built_in();
@@ -86,7 +89,8 @@ fn press(call: &Press, progress: &ProgressBar) -> Result<String, (Ending, String
         progress.suspend(|| report::show(&diagnostics, &sources));
         (Ending::Problems, "nothing was written".to_owned())
     })?;
-    drop(handbook);
+    // The program is about to end; to take a large handbook apart first would only take time.
+    std::mem::forget(handbook);
     let written = site.finish().map_err(refused)?;
     let folder = call.to.display();
     let size = written.bytes as f64 / 1e6;

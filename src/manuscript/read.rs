@@ -40,7 +40,7 @@ pub struct Book {
 pub fn read(folder: &Path) -> io::Result<Book> {
     let files = folder::list(folder)?;
     let paths = paths(files.iter().map(|(listed, _)| listed));
-    let read: io::Result<Vec<File>> = files
+    let read: Vec<io::Result<File>> = files
         .par_iter()
         .enumerate()
         .map(|(at, (listed, path))| {
@@ -52,7 +52,7 @@ pub fn read(folder: &Path) -> io::Result<Book> {
             Ok(File::read(source, listed, opened, &paths))
         })
         .collect();
-    Ok(gather(read?))
+    Ok(gather(read.into_iter().collect::<io::Result<_>>()?))
 }
 
 /// Reads a handbook from texts in memory, each with its path from the handbook's folder on.
@@ -239,9 +239,26 @@ fn entry<T: Record>(kind: Kind, id: Placed<String>, node: Node, problems: &mut P
     Some(Box::new(Entry { id, common: common?, written: written? }))
 }
 
+/// Room for all entries: lists that grow would be copied again and again, and leave gaps in memory behind.
+fn make_room(manuscript: &mut Manuscript, files: &[File]) {
+    let count = |kind: Kind| files.iter().filter(|file| file.entry.as_ref().is_some_and(|entry| entry.0 == kind)).count();
+    manuscript.symptoms.reserve_exact(count(Kind::Symptom));
+    manuscript.faults.reserve_exact(count(Kind::Fault));
+    manuscript.checks.reserve_exact(count(Kind::Check));
+    manuscript.measurements.reserve_exact(count(Kind::Measurement));
+    manuscript.safety.reserve_exact(count(Kind::Safety));
+    manuscript.tasks.reserve_exact(count(Kind::Task));
+    manuscript.tables.reserve_exact(count(Kind::Table));
+    manuscript.calculators.reserve_exact(count(Kind::Calculator));
+    manuscript.terms.reserve_exact(count(Kind::Term));
+    manuscript.source_entries.reserve_exact(count(Kind::Source));
+    manuscript.courses.reserve_exact(count(Kind::Course));
+}
+
 fn gather(files: Vec<File>) -> Book {
     let mut book = Book::default();
     let mut handbook_seen = false;
+    make_room(&mut book.manuscript, &files);
     for file in files {
         let source = book.manuscript.sources.add(file.source);
         handbook_seen |= book.manuscript.sources.get(source).is_some_and(|source| source.path == "handbook.yaml");

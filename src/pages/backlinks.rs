@@ -26,8 +26,8 @@ impl Backlinks {
         Self(found)
     }
 
-    pub fn to(&self, name: &Name) -> Vec<Name> {
-        self.0.get(name).map(|users| users.iter().cloned().collect()).unwrap_or_default()
+    pub fn to(&self, name: &Name) -> impl Iterator<Item = &Name> + Clone {
+        self.0.get(name).into_iter().flatten()
     }
 }
 

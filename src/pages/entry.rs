@@ -30,7 +30,7 @@ struct EntryView<'a> {
     body_html: Option<String>,
     see: Vec<Link>,
     sources: Vec<Cited>,
-    used_by: Vec<LinkGroup>,
+    used_by: Vec<LinkGroup<'a>>,
     before: Option<Link>,
     after: Option<Link>,
 }
@@ -92,7 +92,7 @@ impl<'a> Entries<'a> {
         Ok(File { path: here.path().to_owned(), bytes: html.into_bytes() })
     }
 
-    fn view<'e>(&'e self, entry: Entry<'e>, name: &Name, pen: &Pen) -> EntryView<'e> {
+    fn view<'e>(&'e self, entry: Entry<'e>, name: &Name, pen: &Pen<'e>) -> EntryView<'e> {
         let common = entry.common();
         let place = self.place(name);
         let link = |entry: Entry| pen.link(&entry.name());
@@ -109,7 +109,7 @@ impl<'a> Entries<'a> {
             body_html: common.body.as_ref().map(|body| pen.prose("body", body)),
             see: pen.links(&common.see),
             sources: pen.all_cited(&common.sources),
-            used_by: pen.grouped(&self.backlinks.to(name)),
+            used_by: pen.grouped(self.backlinks.to(name)),
             before: place.before.and_then(link),
             after: place.after.and_then(link),
         }

@@ -1,7 +1,7 @@
 //! The frame that every page has: head, find box, thumb tabs, trail, foot.
 
 use std::collections::BTreeMap;
-use std::sync::RwLock;
+use std::sync::{PoisonError, RwLock};
 
 use serde::Serialize;
 use tera::{Context, Tera, Value};
@@ -17,12 +17,23 @@ pub(super) struct Frame<'a> {
     theme: &'a Theme,
     tera: Tera,
     scripts: Vec<Address>,
-    /// `book` by folder.
-    books: RwLock<BTreeMap<String, Value>>,
+    /// What is the same on many pages, by folder and the tab that leads here.
+    shared: RwLock<BTreeMap<(String, &'static str), Shared>>,
     /// Kinds with entries, the guide included.
     used: Vec<Kind>,
     /// Whether there are quizzes, which then have a tab.
     quizzes: bool,
+}
+
+/// Keys of tabs that lead to no kind.
+const QUIZZES: &str = "quizzes";
+const A_TO_Z: &str = "a-z";
+
+/// `book` and `tabs` in the templates.
+#[derive(Clone)]
+struct Shared {
+    book: Value,
+    tabs: Value,
 }
 
 /// What the frame needs to know about one page.
@@ -93,29 +104,29 @@ impl<'a> Frame<'a> {
         let mut used: Vec<Kind> = handbook.entries().map(Entry::kind).collect();
         used.dedup();
         used.extend((!handbook.guide.is_empty()).then_some(Kind::Guide));
-        Ok(Self { handbook, theme, tera, scripts, books: RwLock::default(), used, quizzes: !extras.topics.is_empty() })
+        Ok(Self { handbook, theme, tera, scripts, shared: RwLock::default(), used, quizzes: !extras.topics.is_empty() })
     }
 
     /// Fills a template; `context` holds what this page has beyond `book`, `page` and `tabs`.
     pub fn draw(&self, template: &str, sheet: &Sheet, mut context: Context) -> Result<String, ThemeProblem> {
-        match self.book_value(sheet.address) {
-            Some(book) => context.insert_value("book", book),
-            None => context.insert("book", &self.book(sheet.address)),
-        }
+        let shared = self.shared(sheet);
+        context.insert_value("book", shared.book);
+        context.insert_value("tabs", shared.tabs);
         context.insert("page", &self.head(sheet));
-        context.insert("tabs", &self.tabs(sheet));
         self.tera.render(template, &context).map_err(|error| self.theme.explain(template, &error))
     }
 
-    /// `book` for a page: the same for all pages of a folder, since links in it depend on no more than that.
-    fn book_value(&self, here: &Address) -> Option<Value> {
+    /// `book` and `tabs` for a page. Links in them depend on the page's folder and no more.
+    fn shared(&self, sheet: &Sheet) -> Shared {
+        let here = sheet.address;
         let folder = here.path().rsplit_once('/').map_or("", |(folder, _)| folder);
-        if let Some(book) = self.books.read().ok()?.get(folder) {
-            return Some(book.clone());
+        let key = (folder.to_owned(), tab_of(sheet));
+        if let Some(shared) = self.shared.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return shared.clone();
         }
-        let book = Value::try_from_serializable(&self.book(here)).ok()?;
-        self.books.write().ok()?.insert(folder.to_owned(), book.clone());
-        Some(book)
+        let shared = Shared { book: Value::from_serializable(&self.book(here)), tabs: Value::from_serializable(&self.tabs(here, key.1)) };
+        self.shared.write().unwrap_or_else(PoisonError::into_inner).insert(key, shared.clone());
+        shared
     }
 
     fn book(&self, here: &Address) -> BookView<'_> {
@@ -153,27 +164,35 @@ impl<'a> Frame<'a> {
     }
 
     /// Kinds with entries only, then the guide, then the A–Z.
-    fn tabs(&self, sheet: &Sheet) -> Vec<TabView<'static>> {
-        let here = sheet.address;
+    fn tabs(&self, here: &Address, key: &str) -> Vec<TabView<'static>> {
+        let tab =
+            |key_of: &'static str, title, address: Address| TabView { key: key_of, title, href: address.from(here), here: key == key_of };
         let mut tabs: Vec<TabView> = Kind::ALL
             .into_iter()
             .filter(|kind| self.used.contains(kind))
-            .map(|kind| TabView {
-                key: kind.folder(),
-                title: tab_word(kind),
-                href: Address::list(kind).from(here),
-                here: sheet.tab == Some(kind),
-            })
+            .map(|kind| tab(kind.folder(), tab_word(kind), Address::list(kind)))
             .collect();
         if self.quizzes {
-            let list = Address::quizzes();
-            let inside = sheet.trail.iter().any(|(_, address)| *address == list);
             let after = tabs.iter().position(|tab| tab.key == Kind::Guide.folder()).unwrap_or(tabs.len());
-            tabs.insert(after, TabView { key: "quizzes", title: "Quizzes", href: list.from(here), here: inside || list == *here });
+            tabs.insert(after, tab(QUIZZES, "Quizzes", Address::quizzes()));
         }
-        let index = Address::a_to_z();
-        tabs.push(TabView { key: "a-z", title: "A–Z", href: index.from(here), here: index == *here });
+        tabs.push(tab(A_TO_Z, "A–Z", Address::a_to_z()));
         tabs
+    }
+}
+
+/// The key of the tab that leads to a page; empty if none does.
+fn tab_of(sheet: &Sheet) -> &'static str {
+    if let Some(kind) = sheet.tab {
+        return kind.folder();
+    }
+    let way: Vec<&Address> = sheet.trail.iter().map(|(_, address)| address).chain([sheet.address]).collect();
+    if way.contains(&&Address::quizzes()) {
+        QUIZZES
+    } else if *sheet.address == Address::a_to_z() {
+        A_TO_Z
+    } else {
+        ""
     }
 }
 

@@ -69,7 +69,7 @@ pub(super) fn groups(kind: Kind, pen: &Pen) -> Vec<Group> {
     }
     groups.retain(|group| !group.items.is_empty());
     for group in &mut groups {
-        group.items.sort_by_key(|item| item.link.title.to_lowercase());
+        group.items.sort_by_cached_key(|item| item.link.title.to_lowercase());
     }
     groups
 }

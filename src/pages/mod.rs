@@ -117,24 +117,26 @@ pub fn draw_each(handbook: &Handbook, theme: &Theme, extras: &Extras, take: &(dy
         // A template that is wrong is wrong on each of its pages; it is told once.
         Err(problem) => drop(problems.lock().unwrap_or_else(PoisonError::into_inner).insert(problem)),
     };
-    // The longest pages begin first, so that no core is left with one of them at the end.
+    // A core takes the newest of its own tasks and, when it has none, the oldest of another's. So the longest pages begin first, and the
+    // short ones, which all cores can share, are left for the end.
     rayon::scope(|scope| {
-        scope.spawn(|_| draw(front::a_to_z(&frame)));
-        scope.spawn(|_| draw(front::figures(&frame, &takings)));
-        scope.spawn(|_| draw(front::home(&frame)));
-        for (kind, _) in &kinds {
-            scope.spawn(|_| draw(front::list(&frame, *kind)));
-        }
-        for topic in &extras.topics {
-            scope.spawn(|_| draw(quiz::page(&frame, topic)));
-            scope.spawn(|_| take(quiz::script_file(topic)));
-        }
+        scope.spawn(|_| all.par_iter().for_each(|entry| draw(entries.draw(*entry))));
+        scope.spawn(|_| walk::each(handbook, &extras.diagnoses, take));
+        scope.spawn(|_| handbook.guide.par_iter().for_each(|page| draw(entries.draw_guide(page))));
+        scope.spawn(|_| fixed_files(handbook, theme, extras).into_iter().for_each(take));
         if !extras.topics.is_empty() {
             scope.spawn(|_| draw(quiz::list(&frame, &extras.topics)));
         }
-        scope.spawn(|_| fixed_files(handbook, theme, extras).into_iter().for_each(take));
-        handbook.guide.par_iter().for_each(|page| draw(entries.draw_guide(page)));
-        all.par_iter().for_each(|entry| draw(entries.draw(*entry)));
+        for topic in &extras.topics {
+            scope.spawn(|_| take(quiz::script_file(topic)));
+            scope.spawn(|_| draw(quiz::page(&frame, topic)));
+        }
+        for (kind, _) in &kinds {
+            scope.spawn(|_| draw(front::list(&frame, *kind)));
+        }
+        scope.spawn(|_| draw(front::home(&frame)));
+        scope.spawn(|_| draw(front::figures(&frame, &takings)));
+        scope.spawn(|_| draw(front::a_to_z(&frame)));
     });
     let problems = problems.into_inner().unwrap_or_else(PoisonError::into_inner);
     if problems.is_empty() { Ok(()) } else { Err(problems.into_iter().collect()) }
@@ -149,7 +151,6 @@ fn fixed_files(handbook: &Handbook, theme: &Theme, extras: &Extras) -> Vec<File>
         files.push(File::new(&Address::script("quiz-judge.js"), include_str!("../browser/quiz-judge.js")));
         files.push(File::new(&Address::script("quiz.js"), include_str!("../browser/quiz.js")));
     }
-    files.extend(walk::files(handbook, &extras.diagnoses));
     files.extend(sum_files(handbook));
     files
 }

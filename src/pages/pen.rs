@@ -25,11 +25,17 @@ pub(super) struct Link {
     pub summary: String,
 }
 
-/// Links of one kind.
+/// Links of one kind, which the group names.
 #[derive(Debug, Clone, Serialize)]
-pub(super) struct LinkGroup {
+pub(super) struct LinkGroup<'a> {
     pub title: &'static str,
-    pub links: Vec<Link>,
+    pub links: Vec<BareLink<'a>>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct BareLink<'a> {
+    pub href: String,
+    pub title: &'a str,
 }
 
 /// A source as it is named under a figure.
@@ -58,7 +64,7 @@ pub(super) struct TouchView {
     pub words: &'static str,
 }
 
-impl Pen<'_> {
+impl<'a> Pen<'a> {
     /// A link; `None` only for a name that is not of this handbook.
     pub fn link(&self, name: &Name) -> Option<Link> {
         let (title, summary) = match self.handbook.entry(name) {
@@ -74,10 +80,11 @@ impl Pen<'_> {
     }
 
     /// Links by kind, in the order of kinds and then of titles.
-    pub fn grouped(&self, names: &[Name]) -> Vec<LinkGroup> {
+    pub fn grouped<'n>(&self, names: impl Iterator<Item = &'n Name> + Clone) -> Vec<LinkGroup<'a>> {
+        let link = |name: &Name| Some(BareLink { href: Address::entry(name).from(self.here), title: self.handbook.title(name)? });
         let of_kind = |kind: Kind| {
-            let mut links: Vec<Link> = names.iter().filter(|name| name.kind == kind).filter_map(|name| self.link(name)).collect();
-            links.sort_by_key(|link| link.title.to_lowercase());
+            let mut links: Vec<BareLink> = names.clone().filter(|name| name.kind == kind).filter_map(link).collect();
+            links.sort_by_cached_key(|link| link.title.to_lowercase());
             LinkGroup { title: kind.words(), links }
         };
         Kind::ALL.into_iter().map(of_kind).filter(|group| !group.links.is_empty()).collect()

@@ -55,12 +55,8 @@ pub(super) fn order(random: &mut Random, question: String, steps: Vec<String>, e
 
 /// An item, unless nothing can be asked.
 pub(super) fn item(handbook: &Handbook, id: String, entry: Name, variants: impl IntoIterator<Item = Option<Variant>>) -> Option<Item> {
-    let mut kept: Vec<Variant> = Vec::new();
-    for variant in variants.into_iter().flatten() {
-        if !kept.iter().any(|before| fingerprint(before) == fingerprint(&variant)) {
-            kept.push(variant);
-        }
-    }
+    let mut known = BTreeSet::new();
+    let kept: Vec<Variant> = variants.into_iter().flatten().filter(|variant| known.insert(fingerprint(variant))).collect();
     let entry_title = handbook.title(&entry)?.to_owned();
     (!kept.is_empty()).then_some(Item { id, entry, entry_title, variants: kept })
 }

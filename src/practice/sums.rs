@@ -129,18 +129,21 @@ fn choose(calculator: &Calculator, draw: &Draw, random: &mut Random) -> Option<V
     random.shuffle(&mut mistakes);
     // One that skips a whole step teaches more than a misplaced point, so the drawn order is kept only within a kind.
     mistakes.sort_by_key(|(kind, _)| *kind);
-    let mut wrong: Vec<f64> = Vec::new();
+    // Each with how far another must be off it.
+    let mut wrong: Vec<(f64, f64)> = Vec::new();
     for (_, value) in mistakes {
-        let clear = wrong.iter().chain([&draw.right]).all(|other| (value - other).abs() >= least_apart(step, *other).max(apart));
-        let shown = text(value);
-        if value.is_finite() && value > 0.0 && clear && !shown.contains('×') && format(value, step.digits) != "0" {
-            wrong.push(value);
+        let clear = wrong.iter().chain([&(draw.right, apart)]).all(|(other, least)| (value - other).abs() >= least.max(apart));
+        if value.is_finite() && value > 0.0 && clear {
+            let shown = format(value, step.digits);
+            if !shown.contains('×') && shown != "0" {
+                wrong.push((value, least_apart(step, value)));
+            }
         }
     }
     let right = Choice { text: draw.worked.steps[draw.at].shown.clone(), ..option(draw.right) };
     // With fewer wrong ones than other sums have, guessing would pay.
     let all = wrong.len() >= WRONG;
-    choice(random, question(calculator, draw), right, wrong.into_iter().map(option), working(draw)).filter(|_| all)
+    choice(random, question(calculator, draw), right, wrong.into_iter().map(|(value, _)| option(value)), working(draw)).filter(|_| all)
 }
 
 /// The same, typed.

@@ -7,10 +7,13 @@ use super::names::excerpt;
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::handbook::{Check, Kind, Name, Outcome, Seen, State};
-use crate::manuscript::{self, Entry, Manuscript};
+use crate::manuscript::{self, Entry};
 use crate::source::Span;
 
-pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &mut Desk) -> Option<Check> {
+/// The measurements as written, by id.
+pub type Measurements<'a> = BTreeMap<&'a str, &'a Entry<manuscript::Measurement>>;
+
+pub fn check(entry: &Entry<manuscript::Check>, measurements: &Measurements, desk: &mut Desk) -> Option<Check> {
     let written = &entry.written;
     let mut places = EntryPlaces::new(entry.place());
     places.list("after", placed(&written.after));
@@ -23,7 +26,7 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
     let common = desk.common(entry);
     let measures = written.measures.as_ref().and_then(|measures| desk.link(measures));
     let bands = measures.as_ref().and_then(|name| {
-        let measurement = manuscript.measurements.iter().find(|entry| entry.id.value == name.id)?;
+        let measurement = measurements.get(name.id.as_str())?;
         Some(measurement.written.bands.iter().map(|band| band.id.as_str()).collect::<Vec<_>>())
     });
     erased_by(written, desk);
@@ -52,14 +55,14 @@ pub fn check(entry: &Entry<manuscript::Check>, manuscript: &Manuscript, desk: &m
         safety: desk.links(&written.safety),
         measures,
         steps: written.steps.iter().map(|step| desk.prose(step)).collect(),
-        usual: usual(written, manuscript, desk),
+        usual: usual(written, measurements, desk),
         outcomes,
         closing: desk.links(&written.closing),
     })
 }
 
 /// The outcome that is usual when the fault lies elsewhere: as the entry says, or else the only one in a good band.
-fn usual(written: &manuscript::Check, manuscript: &Manuscript, desk: &mut Desk) -> Option<String> {
+fn usual(written: &manuscript::Check, measurements: &Measurements, desk: &mut Desk) -> Option<String> {
     let ids = || written.outcomes.iter().map(|outcome| outcome.id.as_str());
     if let Some(usual) = &written.usual {
         if !ids().any(|id| id == usual.as_str()) {
@@ -69,8 +72,7 @@ fn usual(written: &manuscript::Check, manuscript: &Manuscript, desk: &mut Desk) 
         }
         return Some(usual.value.clone());
     }
-    let measures = written.measures.as_ref()?;
-    let measurement = manuscript.measurements.iter().find(|entry| measures.as_str() == format!("measurement:{}", entry.id.value))?;
+    let measurement = measurements.get(written.measures.as_ref()?.as_str().strip_prefix("measurement:")?)?;
     let good = |band: &str| {
         let band = measurement.written.bands.iter().find(|known| known.id.as_str() == band);
         band.is_some_and(|band| band.severity.value == manuscript::Severity::Good)

@@ -1,7 +1,9 @@
 //! What every kind's check needs at hand: the names, the places, and where problems go.
 
+use rayon::prelude::*;
+
 use super::kind;
-use super::names::Names;
+use super::names::{Known, Names};
 use super::places::{EntryPlaces, Places};
 use super::prose;
 use crate::diagnostic::{Diagnostic, Problems};
@@ -12,18 +14,18 @@ use crate::source::{Placed, Span};
 /// The guide's page that is made from the table of codes.
 pub const PROBLEMS_PAGE: &str = "problems";
 
-pub struct Desk<'a> {
-    pub problems: &'a mut Problems,
+pub struct Desk {
+    problems: Problems,
     names: Names,
     places: Places,
     has_guide: bool,
 }
 
-impl<'a> Desk<'a> {
+impl Desk {
     /// A desk that knows every entry's name, also of entries that could not be read in full.
-    pub fn new(manuscript: &Manuscript, problems: &'a mut Problems) -> Self {
-        let mut names = Names::default();
-        let mut add = |kind, id: &Placed<String>| names.add(kind, id, id.span);
+    pub fn new(manuscript: &Manuscript, problems: Problems) -> Self {
+        let mut names = Known::default();
+        let mut add = |kind, id: &Placed<String>| names.add(kind, id);
         use crate::handbook::Kind;
         manuscript.symptoms.iter().for_each(|entry| add(Kind::Symptom, &entry.id));
         manuscript.faults.iter().for_each(|entry| add(Kind::Fault, &entry.id));
@@ -38,17 +40,38 @@ impl<'a> Desk<'a> {
         manuscript.courses.iter().for_each(|entry| add(Kind::Course, &entry.id));
         manuscript.guide.iter().for_each(|page| add(Kind::Guide, &page.id));
         for (unread, id) in &manuscript.unread {
-            names.add(kind(*unread), id, Span::default());
+            names.add(kind(*unread), id);
         }
         let has_guide = !manuscript.guide.is_empty();
         if has_guide {
-            names.add(Kind::Guide, PROBLEMS_PAGE, Span::default());
+            names.add(Kind::Guide, PROBLEMS_PAGE);
         }
-        Self { problems, names, places: Places::default(), has_guide }
+        Self { problems, names: Names::new(names), places: Places::default(), has_guide }
     }
 
-    pub fn into_parts(self) -> (Names, Places) {
-        (self.names, self.places)
+    pub fn into_parts(self) -> (Names, Places, Problems) {
+        (self.names, self.places, self.problems)
+    }
+
+    /// Gives each entry of a kind to `take`, on all cores, and keeps what it gives in the order of the entries.
+    pub fn each<E: Sync, T: Send>(&mut self, entries: &[E], take: impl Fn(&E, &mut Desk) -> Option<T> + Sync) -> Vec<T> {
+        /// Entries taken in a row at one desk.
+        const ROW: usize = 128;
+        let at_own_desk = |entries: &[E]| {
+            let mut desk =
+                Desk { problems: Problems::default(), names: self.names.unused(), places: Places::default(), has_guide: self.has_guide };
+            let taken: Vec<T> = entries.iter().filter_map(|entry| take(entry, &mut desk)).collect();
+            (taken, desk)
+        };
+        let rows: Vec<(Vec<T>, Desk)> = entries.par_chunks(ROW).map(at_own_desk).collect();
+        let mut all = Vec::with_capacity(entries.len());
+        for (taken, desk) in rows {
+            all.extend(taken);
+            self.problems.append(desk.problems);
+            self.names.append(desk.names);
+            self.places.append(desk.places);
+        }
+        all
     }
 
     /// Whether the guide's page of problems is to be added: there is a guide for it to be part of.
@@ -61,22 +84,22 @@ impl<'a> Desk<'a> {
     }
 
     pub fn prose(&mut self, prose: &manuscript::Prose) -> handbook::Prose {
-        prose::prose(&prose.0, &mut self.names, self.problems)
+        prose::prose(&prose.0, &mut self.names, &mut self.problems)
     }
 
     pub fn markdown(&mut self, inset: &crate::source::Inset) -> handbook::Prose {
-        prose::prose(inset, &mut self.names, self.problems)
+        prose::prose(inset, &mut self.names, &mut self.problems)
     }
 
     pub fn link<T: Target>(&mut self, reference: &RefText<T>) -> Option<Name> {
         let kinds: Vec<_> = reference.kinds().iter().map(|written| kind(*written)).collect();
-        self.names.resolve(reference, reference.span, &kinds, self.problems)
+        self.names.resolve(reference, reference.span, &kinds, &mut self.problems)
     }
 
     pub fn links<T: Target>(&mut self, references: &[RefText<T>]) -> Vec<Name> {
         let Some(first) = references.first() else { return Vec::new() };
         let kinds: Vec<_> = first.kinds().iter().map(|written| kind(*written)).collect();
-        self.names.resolve_all(references.iter().map(|reference| (reference.as_str(), reference.span)), &kinds, self.problems)
+        self.names.resolve_all(references.iter().map(|reference| (reference.as_str(), reference.span)), &kinds, &mut self.problems)
     }
 
     pub fn citation(&mut self, citation: &manuscript::Citation) -> Option<Citation> {

@@ -30,34 +30,54 @@ mod term;
 
 pub use calls::calls;
 
+use rayon::prelude::*;
+
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::handbook::{Handbook, Kind, Record, USUAL_STRENGTH};
 use crate::manuscript::Manuscript;
 use crate::source::Span;
 
 use desk::Desk;
+use places::Places;
 
 /// Checks a whole manuscript. The handbook is `None` if an error stands in `problems`, be it from reading or from here.
-pub fn proof(manuscript: &Manuscript, mut problems: Problems) -> (Option<Handbook>, Problems) {
-    let mut desk = Desk::new(manuscript, &mut problems);
+pub fn proof(manuscript: &Manuscript, problems: Problems) -> (Option<Handbook>, Problems) {
+    let mut desk = Desk::new(manuscript, problems);
     let mut handbook = resolve(manuscript, &mut desk);
-    let (names, places) = desk.into_parts();
+    let (names, places, mut problems) = desk.into_parts();
     handbook.record = record(manuscript, &handbook, &mut problems);
-    rules::rules(&handbook, &places, &mut problems);
-    graph::circles(&handbook, &places, &mut problems);
-    order::read_after_erased(&handbook, &places, &mut problems);
-    order::erased_as_written(&handbook, &places, &mut problems);
-    order::out_of_order(&handbook, &places, &mut problems);
-    parting::contradictions(&handbook, &places, &mut problems);
-    graph::unreachable_faults(&handbook, &places, &mut problems);
-    graph::twin_titles(&handbook, &places, &mut problems);
+    let whole: [Look; 8] = [
+        rules::rules,
+        graph::circles,
+        order::read_after_erased,
+        order::erased_as_written,
+        order::out_of_order,
+        parting::contradictions,
+        graph::unreachable_faults,
+        graph::twin_titles,
+    ];
+    look(&whole, &handbook, &places, &mut problems);
     if problems.has_errors() {
         return (None, problems);
     }
-    parting::parting(&handbook, &places, &mut problems);
     // Only a whole handbook knows who refers to whom.
     graph::orphans(&handbook, &names, &places, &mut problems);
+    parting::parting(&handbook, &places, &mut problems);
     (Some(handbook), problems)
+}
+
+/// Looks for one kind of problem of the whole.
+type Look = fn(&Handbook, &Places, &mut Problems);
+
+/// Takes all looks, on all cores.
+fn look(looks: &[Look], handbook: &Handbook, places: &Places, problems: &mut Problems) {
+    let found = |look: &Look| {
+        let mut problems = Problems::default();
+        look(handbook, places, &mut problems);
+        problems
+    };
+    let found: Vec<Problems> = looks.par_iter().map(found).collect();
+    found.into_iter().for_each(|found| problems.append(found));
 }
 
 /// The record that `handbook.yaml` names; others beside it are told of.
@@ -83,15 +103,16 @@ fn record(manuscript: &Manuscript, handbook: &Handbook, problems: &mut Problems)
 
 fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {
     let mut handbook = Handbook { book: book::book(manuscript, desk), ..Handbook::default() };
-    handbook.measurements = manuscript.measurements.iter().filter_map(|entry| measurement::measurement(entry, desk)).collect();
-    handbook.checks = manuscript.checks.iter().filter_map(|entry| check::check(entry, manuscript, desk)).collect();
-    handbook.symptoms = manuscript.symptoms.iter().filter_map(|entry| symptom::symptom(entry, manuscript, desk)).collect();
-    handbook.faults = manuscript.faults.iter().filter_map(|entry| fault::fault(entry, desk)).collect();
-    handbook.safety = manuscript.safety.iter().map(|entry| safety::safety(entry, desk)).collect();
-    handbook.terms = manuscript.terms.iter().map(|entry| term::term(entry, desk)).collect();
-    handbook.sources = manuscript.source_entries.iter().map(|entry| source_entry::source(entry, desk)).collect();
-    handbook.tasks = manuscript.tasks.iter().map(|entry| task::task(entry, desk)).collect();
-    handbook.courses = manuscript.courses.iter().map(|entry| course::course(entry, desk)).collect();
+    handbook.measurements = desk.each(&manuscript.measurements, measurement::measurement);
+    let measurements = manuscript.measurements.iter().rev().map(|entry| (entry.id.as_str(), entry)).collect();
+    handbook.checks = desk.each(&manuscript.checks, |entry, desk| check::check(entry, &measurements, desk));
+    handbook.symptoms = desk.each(&manuscript.symptoms, |entry, desk| symptom::symptom(entry, manuscript, desk));
+    handbook.faults = desk.each(&manuscript.faults, fault::fault);
+    handbook.safety = desk.each(&manuscript.safety, |entry, desk| Some(safety::safety(entry, desk)));
+    handbook.terms = desk.each(&manuscript.terms, |entry, desk| Some(term::term(entry, desk)));
+    handbook.sources = desk.each(&manuscript.source_entries, |entry, desk| Some(source_entry::source(entry, desk)));
+    handbook.tasks = desk.each(&manuscript.tasks, |entry, desk| Some(task::task(entry, desk)));
+    handbook.courses = desk.each(&manuscript.courses, |entry, desk| Some(course::course(entry, desk)));
     let tables = table::tables(manuscript, desk);
     let programs = calculator::programs(&manuscript.calculators, &tables.for_formulas);
     let sums = manuscript.calculators.iter().zip(programs);

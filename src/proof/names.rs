@@ -1,23 +1,46 @@
 //! Names become links: a reference must lead to an entry of a kind that the field takes.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use rustc_hash::FxHashSet;
 
 use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
 use crate::handbook::{Kind, Name};
 use crate::source::Span;
 
-/// The ids of every kind, and which of them somebody refers to.
+/// The ids of every kind.
 #[derive(Debug, Default)]
+pub struct Known(BTreeMap<Kind, BTreeSet<String>>);
+
+/// The ids of every kind, and which of them somebody refers to.
+#[derive(Debug)]
 pub struct Names {
-    known: BTreeMap<Kind, BTreeMap<String, Span>>,
-    used: BTreeSet<Name>,
+    known: Arc<Known>,
+    used: FxHashSet<Name>,
     /// The entry whose fields are read now: that it names itself does not make it known to readers.
     reader: Option<Name>,
 }
 
+impl Known {
+    pub fn add(&mut self, kind: Kind, id: &str) {
+        self.0.entry(kind).or_default().insert(id.to_owned());
+    }
+}
+
 impl Names {
-    pub fn add(&mut self, kind: Kind, id: &str, span: Span) {
-        self.known.entry(kind).or_default().insert(id.to_owned(), span);
+    pub fn new(known: Known) -> Self {
+        Self { known: Arc::new(known), used: FxHashSet::default(), reader: None }
+    }
+
+    /// The same ids, none of them used yet.
+    pub fn unused(&self) -> Self {
+        Self { known: Arc::clone(&self.known), used: FxHashSet::default(), reader: None }
+    }
+
+    /// What is used there is used here too.
+    pub fn append(&mut self, other: Names) {
+        self.used.extend(other.used);
     }
 
     /// From here on references stand in this entry; `None` for what is no entry.
@@ -38,14 +61,14 @@ impl Names {
             problems.add(self.offer(Diagnostic::new(Code::WrongKind, span, message), &name.id, kinds));
             return None;
         }
-        let ids = self.known.get(&name.kind);
-        if !ids.is_some_and(|ids| ids.contains_key(&name.id)) {
+        let ids = self.known.0.get(&name.kind);
+        if !ids.is_some_and(|ids| ids.contains(&name.id)) {
             let message = format!("there is no {} `{}`", word(name.kind), excerpt(&name.id));
             let diagnostic = Diagnostic::new(Code::BrokenLink, span, message).label("no file has this id");
             problems.add(self.offer(diagnostic, &name.id, &[name.kind]));
             return None;
         }
-        if self.reader.as_ref() != Some(&name) {
+        if self.reader.as_ref() != Some(&name) && !self.used.contains(&name) {
             self.used.insert(name.clone());
         }
         Some(name)
@@ -112,8 +135,8 @@ impl Names {
     fn offer(&self, diagnostic: Diagnostic, id: &str, kinds: &[Kind]) -> Diagnostic {
         let mut best: Option<(usize, String)> = None;
         for kind in kinds {
-            let Some(ids) = self.known.get(kind) else { continue };
-            if let Some(found) = nearest(id, ids.keys().map(String::as_str)) {
+            let Some(ids) = self.known.0.get(kind) else { continue };
+            if let Some(found) = nearest(id, ids.iter().map(String::as_str)) {
                 let distance = strsim::osa_distance(id, found);
                 if best.as_ref().is_none_or(|(least, _)| distance < *least) {
                     best = Some((distance, format!("{}:{found}", kind.prefix())));

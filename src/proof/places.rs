@@ -44,6 +44,10 @@ impl Places {
         self.0.insert(name, places);
     }
 
+    pub fn append(&mut self, other: Places) {
+        self.0.extend(other.0);
+    }
+
     /// The place of the first of the fields that stands in the entry, else the entry's beginning.
     pub fn of(&self, name: &Name, fields: &[&str]) -> Span {
         let Some(places) = self.0.get(name) else {

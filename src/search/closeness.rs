@@ -42,10 +42,11 @@ pub(super) struct Names {
 }
 
 impl Names {
-    pub(super) fn of(index: &Index, card: &Card) -> Names {
+    /// `stem_of` gives the stem of a word that some document has.
+    pub(super) fn of(card: &Card, stem_of: impl Fn(&str) -> Option<u32>) -> Names {
         let words = |name: &String| -> Vec<String> { split(name).into_iter().map(|token| token.word).collect() };
         let names: Vec<Vec<String>> = std::iter::once(&card.title).chain(&card.names).map(words).collect();
-        let stem = |word: &String| index.stem_of(word);
+        let stem = |word: &String| stem_of(word);
         Names {
             keys: names.iter().chain([&words(&card.id)]).map(|name| key(name).into()).collect(),
             counting: names.iter().map(|name| significant(name).into_iter().map(stem).collect()).collect(),

@@ -21,7 +21,7 @@ const LEVELS: u64 = 8;
 pub(super) type Columns = [Bits; 4];
 
 pub(super) fn columns(index: &Index, stem: u32) -> Columns {
-    let postings = &index.postings[stem as usize];
+    let postings = index.postings(stem);
     let mut columns = Columns::default();
     let documents: Vec<u64> = postings.iter().map(|posting| u64::from(posting.document)).collect();
     columns[0].set(&documents, index.cards.len() as u64);

@@ -7,8 +7,9 @@ use tantivy::query::{BooleanQuery, Occur, Query, TermQuery};
 use tantivy::schema::{FAST, Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 use tantivy::{TantivyDocument, Term};
 
-use super::index::{FIELDS, field_texts};
+use super::index::FIELDS;
 use super::near::nearest;
+use super::read::field_texts;
 use super::{Document, Found, Hit, Index, plan, rank_among, stem_analyser};
 
 /// The least memory that tantivy's writer takes, in bytes; a handbook stays far below it.

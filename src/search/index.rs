@@ -1,17 +1,14 @@
-//! Counting: documents to words, stems and postings.
+//! Counting: numbered words to stems and postings.
 
-use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
-use indexmap::IndexSet;
 use rayon::prelude::*;
-use rustc_hash::FxBuildHasher;
 
 use super::Document;
 use super::closeness::Names;
-use super::plan::{is_stop_word, significant};
-use super::words::{Splitter, split};
+use super::plan::significant;
+use super::read::{self, Hit, Interner, Read, UNPLACED};
 
 /// How many fields a document has for ranking.
 pub const FIELDS: usize = 4;
@@ -38,7 +35,7 @@ pub enum Field {
 }
 
 /// How often one stem stands in one document, and where.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Posting {
     pub document: u32,
     pub counts: [u32; FIELDS],
@@ -89,8 +86,9 @@ pub struct Index {
     pub surfaces: Vec<Surface>,
     /// In the order of their first surface words.
     pub stems: Vec<String>,
-    /// By stem; each rising by document. Empty for a stem that only synonyms have.
-    pub postings: Vec<Vec<Posting>>,
+    /// All postings by stem, and where each stem's end.
+    postings: Vec<Posting>,
+    ends: Vec<u32>,
     /// Field lengths in words, as tantivy's one-byte code.
     pub lengths: Vec<[u8; FIELDS]>,
     /// The exact sums of the field lengths.
@@ -115,77 +113,45 @@ pub struct Index {
     pub(super) starts: BTreeSet<String>,
 }
 
-/// One word of a document, by number.
-struct Hit {
-    word: u32,
-    field: Field,
-    /// As in [`Index::places`]; [`UNPLACED`] for titles, names and what is beyond the beginning.
-    place: u16,
-}
-
-/// The place of a word whose place is not kept.
-const UNPLACED: u16 = u16::MAX;
-
-/// One document's words.
-struct Read {
-    lengths: [usize; FIELDS],
-    hits: Vec<Hit>,
-}
-
-/// What several documents have of each stem, by document and stem; places count from the first of these documents on.
-struct Counted {
-    stems: Vec<u32>,
-    postings: Vec<Posting>,
-    places: Vec<u16>,
-}
-
-/// Words next to each other, by number; each pair once, rising.
-type Pairs = Vec<(u32, u32)>;
-
-/// Numbers for words, in the order in which they come.
-type Interner = IndexSet<Box<str>, FxBuildHasher>;
-
-fn number(interner: &mut Interner, word: &str) -> u32 {
-    let known = interner.get_index_of(word);
-    known.unwrap_or_else(|| interner.insert_full(word.into()).0) as u32
-}
-
 impl Index {
-    /// Counts the documents. `synonyms` are groups of names for one thing, such as a glossary term's title and other names.
-    pub fn build(documents: &[Document], synonyms: &[Vec<String>]) -> Index {
+    /// Counts the documents, which are freed as soon as they are read if they were given away. `synonyms` are groups of names for one
+    /// thing, such as a glossary term's title and other names.
+    pub fn build(given: impl AsRef<[Document]>, synonyms: &[Vec<String>]) -> Index {
+        let documents = given.as_ref();
         let lead = (PLACES / documents.len().max(1)).clamp(LEAST_LEAD, MOST_LEAD);
         let mut index = Index { cards: documents.par_iter().map(card).collect(), lead, ..Index::default() };
         index.kinds = index.cards.iter().map(|card| card.kind.as_str()).collect::<BTreeSet<_>>().into_iter().map(str::to_owned).collect();
         let background = |kind: &&String| documents.iter().any(|document| document.background && tidy(&document.kind) == **kind);
         index.background = index.kinds.iter().filter(background).cloned().collect();
         index.set_back = index.cards.iter().map(|card| index.background.contains(&card.kind)).collect();
-        let (read, pairs, mut interner) = read(documents, lead);
+        let (read, pairs, mut interner) = read::read(documents, lead);
+        drop(given);
         for document in &read {
             index.totals.iter_mut().zip(document.lengths).for_each(|(sum, length)| *sum += length as u64);
             index.lengths.push(document.lengths.map(|length| length_code(length as u32)));
         }
-        index.groups = groups(synonyms, &mut interner);
-        index.compounds = compounds(&pairs, &interner);
+        index.groups = read::groups(synonyms, &mut interner);
+        index.compounds = read::compounds(&pairs, &interner);
         drop(pairs);
-        index.sort_words(&interner, read);
-        let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| index.stem_of(word)).collect();
+        let known = index.sort_words(&interner, read);
+        let stem_of = |word: &str| interner.get_index_of(word).map(|number| known[number].0);
+        let stems = |name: &Vec<String>| significant(name).into_iter().filter_map(|word| stem_of(word)).collect();
         index.group_stems = index.groups.par_iter().map(|names| names.iter().map(stems).collect()).collect();
-        index.names = index.cards.par_iter().map(|card| Names::of(&index, card)).collect();
+        index.names = index.cards.par_iter().map(|card| Names::of(card, stem_of)).collect();
         index.starts = index.costly_starts();
         index
     }
 
-    /// Stems, surfaces in order, and the postings by stem.
-    fn sort_words(&mut self, words: &Interner, read: Vec<Read>) {
+    /// Stems, surfaces in order, and the postings by stem; gives, by word, its stem and which of the stem's forms it is.
+    fn sort_words(&mut self, words: &Interner, read: Vec<Read>) -> Vec<(u32, u32)> {
         let words: Vec<&str> = words.iter().map(|word| &**word).collect();
         let stems_of: Vec<String> = words.par_iter().map(|word| stem(word)).collect();
         let mut order: Vec<u32> = (0..words.len() as u32).collect();
         order.par_sort_unstable_by(|&a, &b| utf16_order(words[a as usize], words[b as usize]));
         let mut numbers: Interner = Interner::default();
-        // By word: its stem and which of the stem's forms it is.
         let mut known = vec![(0, 0); words.len()];
         for (surface, at) in order.into_iter().enumerate() {
-            let stem = number(&mut numbers, &stems_of[at as usize]);
+            let stem = read::number(&mut numbers, &stems_of[at as usize]);
             if stem as usize == self.forms.len() {
                 self.forms.push(Vec::new());
             }
@@ -196,29 +162,46 @@ impl Index {
         }
         self.stems = numbers.into_iter().map(String::from).collect();
 
-        const CHUNK: usize = 256;
-        let counted = |(at, chunk): (usize, &[Read])| {
-            // Room for every word; what is not used is never touched.
-            let room = chunk.iter().map(|one| one.hits.len()).sum();
-            let (stems, postings, places) = (Vec::with_capacity(room), Vec::with_capacity(room), Vec::with_capacity(room));
-            let mut counted = Counted { stems, postings, places };
-            let mut keys = Vec::new();
-            chunk.iter().zip(at * CHUNK..).for_each(|(one, document)| counted.add(document as u32, &one.hits, &known, &mut keys));
-            counted
-        };
-        let chunks: Vec<Counted> = read.par_chunks(CHUNK).enumerate().map(counted).collect();
-        drop(read);
-        let mut lengths = vec![0; self.stems.len()];
-        chunks.iter().flat_map(|chunk| &chunk.stems).for_each(|&stem| lengths[stem as usize] += 1);
-        self.postings = lengths.into_iter().map(Vec::with_capacity).collect();
-        self.places.reserve_exact(chunks.iter().map(|chunk| chunk.places.len()).sum());
-        for Counted { stems, postings, places } in chunks {
-            let base = self.places.len() as u32;
-            for (stem, posting) in stems.into_iter().zip(postings) {
-                self.postings[stem as usize].push(Posting { from: base + posting.from, ..posting });
-            }
-            self.places.extend(places);
+        self.ends = ends(&read, &known, self.stems.len());
+        self.postings = vec![Posting::default(); self.ends.last().map_or(0, |last| *last as usize)];
+        let mut next: Vec<u32> = std::iter::once(0).chain(self.ends.iter().copied()).collect();
+        let mut keys = Vec::new();
+        for (document, one) in (0..).zip(read) {
+            self.add(document, &one.hits, &known, &mut next, &mut keys);
         }
+        known
+    }
+
+    /// Adds a document's postings. `known` gives, by word, its stem and which of the stem's forms it is; `next`, by stem, the place of
+    /// its next posting; `keys` is room to sort in.
+    fn add(&mut self, document: u32, hits: &[Hit], known: &[(u32, u32)], next: &mut [u32], keys: &mut Vec<u64>) {
+        keys.clear();
+        // What is sorted by, from the top: stem, place, field, form.
+        keys.extend(hits.iter().map(|hit| {
+            let (stem, form) = known[hit.word as usize];
+            u64::from(stem) << 32 | u64::from(hit.place) << 16 | (hit.field as u64) << 8 | u64::from(form)
+        }));
+        keys.sort_unstable();
+        for same in keys.chunk_by(|a, b| a >> 32 == b >> 32) {
+            let from = self.places.len();
+            let mut posting = Posting { document, from: from as u32, ..Posting::default() };
+            for key in same {
+                posting.counts[(key >> 8 & 0xff) as usize] += 1;
+                posting.forms |= 1 << (key & 0xff);
+                self.places.extend(Some((key >> 16) as u16).filter(|&place| place != UNPLACED));
+            }
+            posting.n_places = (self.places.len() - from) as u16;
+            let next = &mut next[(same[0] >> 32) as usize];
+            self.postings[*next as usize] = posting;
+            *next += 1;
+        }
+    }
+
+    /// What the documents have of a stem, rising by document; empty for a stem that only synonyms have.
+    pub fn postings(&self, stem: u32) -> &[Posting] {
+        let Some(&end) = self.ends.get(stem as usize) else { return &[] };
+        let start = stem.checked_sub(1).map_or(0, |before| self.ends[before as usize]);
+        &self.postings[start as usize..end as usize]
     }
 
     /// Where a posting's stem stands in the document's beginning: summary, figures and text counted as one row of words without
@@ -240,7 +223,7 @@ impl Index {
 
     /// How many documents have the stem in any field.
     pub fn frequency(&self, stem: u32) -> u32 {
-        self.postings.get(stem as usize).map_or(0, |list| list.len() as u32)
+        self.postings(stem).len() as u32
     }
 
     /// How many surface words the stem has.
@@ -262,7 +245,7 @@ impl Index {
 
     /// What a document has of a stem.
     pub(super) fn posting(&self, stem: u32, document: u32) -> Option<&Posting> {
-        let list = self.postings.get(stem as usize)?;
+        let list = self.postings(stem);
         list.binary_search_by_key(&document, |posting| posting.document).ok().map(|at| &list[at])
     }
 
@@ -282,142 +265,26 @@ impl Index {
     }
 }
 
-/// Splits every document, on all cores; the numbers of words do not depend on how many there are.
-fn read(documents: &[Document], lead: usize) -> (Vec<Read>, Pairs, Interner) {
-    const CHUNK: usize = 512;
-    let chunks: Vec<(Vec<Read>, Pairs, Interner)> = documents
-        .par_chunks(CHUNK)
-        .map(|chunk| {
-            let mut interner = Interner::default();
-            let mut splitter = Splitter::default();
-            let mut pairs = Pairs::new();
-            let read = chunk.iter().map(|document| read_one(document, lead, &mut splitter, &mut interner, &mut pairs)).collect();
-            pairs.sort_unstable();
-            pairs.dedup();
-            (read, pairs, interner)
-        })
-        .collect();
-    let mut interner = Interner::default();
-    let mut all = Vec::with_capacity(documents.len());
-    let mut all_pairs = Pairs::new();
-    for (mut read, pairs, local) in chunks {
-        let numbers: Vec<u32> = local.iter().map(|word| number(&mut interner, word)).collect();
-        read.iter_mut().flat_map(|one| &mut one.hits).for_each(|hit| hit.word = numbers[hit.word as usize]);
-        all.extend(read);
-        all_pairs.extend(pairs.into_iter().map(|(a, b)| (numbers[a as usize], numbers[b as usize])));
-    }
-    all_pairs.par_sort_unstable();
-    all_pairs.dedup();
-    (all, all_pairs, interner)
-}
-
-fn read_one(document: &Document, lead: usize, splitter: &mut Splitter, interner: &mut Interner, pairs: &mut Pairs) -> Read {
-    let mut read = Read { lengths: [0; FIELDS], hits: Vec::with_capacity(document.text.len() / 6) };
-    let mut place = 0;
-    for (field, piece) in pieces(document) {
-        let mut before = None;
-        let placed = matches!(field, Field::Figures | Field::Body);
-        splitter.each(&piece, |word, _, _| {
-            let counts = placed && !is_stop_word(word);
-            let word = number(interner, word);
-            read.lengths[field as usize] += 1;
-            let kept = counts && place < lead;
-            read.hits.push(Hit { word, field, place: if kept { place as u16 } else { UNPLACED } });
-            place += usize::from(counts);
-            pairs.extend(before.replace(word).map(|before| (before, word)));
-        });
-        place += usize::from(placed);
-    }
-    read
-}
-
-impl Counted {
-    /// Adds a document. `known` gives, by word, its stem and which of the stem's forms it is; `keys` is room to sort in.
-    fn add(&mut self, document: u32, hits: &[Hit], known: &[(u32, u32)], keys: &mut Vec<u64>) {
-        keys.clear();
-        // What is sorted by, from the top: stem, place, field, form.
-        keys.extend(hits.iter().map(|hit| {
-            let (stem, form) = known[hit.word as usize];
-            u64::from(stem) << 32 | u64::from(hit.place) << 16 | (hit.field as u64) << 8 | u64::from(form)
-        }));
-        keys.sort_unstable();
-        for same in keys.chunk_by(|a, b| a >> 32 == b >> 32) {
-            let from = self.places.len();
-            let mut posting = Posting { document, counts: [0; FIELDS], forms: 0, from: from as u32, n_places: 0 };
-            for key in same {
-                posting.counts[(key >> 8 & 0xff) as usize] += 1;
-                posting.forms |= 1 << (key & 0xff);
-                self.places.extend(Some((key >> 16) as u16).filter(|&place| place != UNPLACED));
-            }
-            posting.n_places = (self.places.len() - from) as u16;
-            self.stems.push((same[0] >> 32) as u32);
-            self.postings.push(posting);
-        }
-    }
-}
-
-fn groups(synonyms: &[Vec<String>], interner: &mut Interner) -> Vec<Vec<Vec<String>>> {
-    let mut groups = Vec::new();
-    let mut known = BTreeSet::new();
-    for group in synonyms {
-        let mut names: Vec<Vec<String>> = Vec::new();
-        for name in group {
-            let name: Vec<String> = split(name).into_iter().map(|token| token.word).collect();
-            if !name.is_empty() && !names.contains(&name) {
-                name.iter().for_each(|word| {
-                    number(interner, word);
-                });
-                names.push(name);
+/// By stem, where the list of its postings ends if all lists lie in one row.
+fn ends(read: &[Read], known: &[(u32, u32)], n_stems: usize) -> Vec<u32> {
+    let mut ends = vec![0; n_stems];
+    // By stem: the last document that has it, counted from 1.
+    let mut last = vec![0; n_stems];
+    for (document, one) in (1..).zip(read) {
+        for hit in &one.hits {
+            let stem = known[hit.word as usize].0 as usize;
+            if last[stem] != document {
+                last[stem] = document;
+                ends[stem] += 1;
             }
         }
-        if names.len() > 1 && known.insert(names.clone()) {
-            groups.push(names);
-        }
     }
-    groups
-}
-
-/// Words next to each other that stand somewhere else as one.
-fn compounds(pairs: &Pairs, words: &Interner) -> Vec<Compound> {
-    let part = |word: &str| word.len() > 1 && !is_stop_word(word) && !word.bytes().any(|byte| byte.is_ascii_digit());
-    let parts: Vec<bool> = words.iter().map(|word| part(word)).collect();
-    let mut whole = String::new();
-    let mut compounds = Vec::new();
-    for &(first, second) in pairs.iter().filter(|(first, second)| parts[*first as usize] && parts[*second as usize]) {
-        let (first, second) = (&words[first as usize], &words[second as usize]);
-        whole.clear();
-        whole.extend([&**first, &**second]);
-        if words.contains(whole.as_str()) {
-            compounds.push(Compound { whole: whole.clone(), first: first.to_string(), second: second.to_string() });
-        }
-    }
-    compounds.sort();
-    compounds
-}
-
-/// What is searched of a document, field by field, in the order in which the body's places are counted.
-fn pieces(document: &Document) -> Vec<(Field, Cow<'_, str>)> {
-    let mut pieces = vec![(Field::Title, Cow::from(&document.title))];
-    pieces.extend(document.also.iter().map(|name| (Field::Names, name.into())));
-    let named: BTreeSet<String> = pieces.iter().flat_map(|(_, text)| split(text)).map(|token| token.word).collect();
-    pieces.push((Field::Names, (&document.kind).into()));
-    let unnamed = split(&document.id).into_iter().filter(|token| !named.contains(&token.word));
-    pieces.extend(unnamed.map(|token| (Field::Names, token.word.into())));
-    pieces.push((Field::Body, (&document.summary).into()));
-    pieces.extend(document.figures.iter().map(|figure| (Field::Figures, figure.into())));
-    pieces.extend(document.text.split('\n').map(|piece| (Field::Body, piece.into())));
-    pieces
-}
-
-/// The searchable text of each field, as the terminal's tantivy index is given it.
-pub(super) fn field_texts(document: &Document) -> [String; FIELDS] {
-    let mut texts = [const { String::new() }; FIELDS];
-    for (field, piece) in pieces(document) {
-        let text = &mut texts[field as usize];
-        text.push_str(&piece);
-        text.push('\n');
-    }
-    texts
+    let mut sum = 0;
+    ends.iter_mut().for_each(|end| {
+        sum += *end;
+        *end = sum;
+    });
+    ends
 }
 
 fn card(document: &Document) -> Card {

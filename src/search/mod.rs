@@ -14,6 +14,7 @@ mod near;
 mod pack;
 mod plan;
 mod rank;
+mod read;
 mod words;
 
 use serde::{Deserialize, Serialize};

@@ -68,13 +68,18 @@ pub fn files_of(index: &Index) -> Vec<(String, Vec<u8>)> {
     let lists: Vec<Columns> = (0..index.stems.len() as u32).into_par_iter().map(|stem| columns(index, stem)).collect();
     let sizes = lists.iter().map(|list| list.iter().map(Bits::len).sum::<usize>().div_ceil(6));
     let postings = shards("postings", sizes.zip(&index.stems), |range| (by_column(&lists[range]), String::new()));
-    let text = |card: &super::Card| {
-        let pieces: Vec<&str> = std::iter::once(&card.summary).chain(&card.text).map(String::as_str).collect();
-        pieces.join(PART) + &LINE.to_string()
-    };
-    let lines: Vec<String> = index.cards.iter().map(text).collect();
-    let sizes = lines.iter().map(|line| line.len() + 1);
-    let texts = shards("texts", sizes.zip(index.cards.iter().map(|card| &card.id)), |range| (String::new(), lines[range].concat()));
+    // Each piece with what divides it from the next, or ends the line, and one more for the card's place.
+    let sizes =
+        index.cards.iter().map(|card| card.summary.len() + card.text.iter().map(|piece| PART.len() + piece.len()).sum::<usize>() + 2);
+    let texts = shards("texts", sizes.zip(index.cards.iter().map(|card| &card.id)), |range| {
+        let mut text = String::with_capacity(2 * LARGE);
+        for card in &index.cards[range] {
+            text.push_str(&card.summary);
+            card.text.iter().for_each(|piece| text.extend([PART, piece]));
+            text.push(LINE);
+        }
+        (String::new(), text)
+    });
     let starts: Vec<&String> = index.starts.iter().collect();
     let lists: Vec<String> = starts
         .par_iter()
@@ -115,8 +120,8 @@ fn shards<'a>(
         }
         let count = range.len();
         let (numbers, text) = join(range);
-        let digest = Sha256::digest(format!("{numbers}{SECTION}{text}"));
-        let name = digest.iter().take(NAME).fold(format!("{what}-"), |mut name, byte| {
+        let whole = Sha256::new().chain_update(&numbers).chain_update(SECTION.encode_utf8(&mut [0])).chain_update(&text);
+        let name = whole.finalize().iter().take(NAME).fold(format!("{what}-"), |mut name, byte| {
             let _ = write!(name, "{byte:02x}");
             name
         });
@@ -284,28 +289,37 @@ fn hash(units: impl Iterator<Item = u16>) -> u32 {
 /// a page reads a megabyte in a quarter of the steps. What is left at the end of each goes unit by unit.
 fn checksum(numbers: &str, text: &str) -> u32 {
     let step = |sum: u32, units: u32| (sum ^ units).wrapping_mul(0x0100_0193);
-    [numbers, text].into_iter().fold(0x811c_9dc5, |sum, string| {
-        let units: Vec<u16> = string.encode_utf16().collect();
-        let (fours, rest) = units.as_chunks::<4>();
-        let sum =
-            fours.iter().fold(sum, |sum, four| step(sum, four.iter().rev().fold(0, |together, unit| (together << 5) ^ u32::from(*unit))));
-        rest.iter().fold(sum, |sum, unit| step(sum, u32::from(*unit)))
-    })
+    let mut sum = 0x811c_9dc5;
+    for string in [numbers, text] {
+        let mut four = [0_u32; 4];
+        let mut held = 0;
+        for unit in string.encode_utf16() {
+            four[held] = unit.into();
+            held += 1;
+            if held == 4 {
+                sum = step(sum, four[0] ^ (four[1] << 5) ^ (four[2] << 10) ^ (four[3] << 15));
+                held = 0;
+            }
+        }
+        sum = four[..held].iter().fold(sum, |sum, unit| step(sum, *unit));
+    }
+    sum
 }
 
 fn call(name: &str, numbers: &str, text: &str) -> Vec<u8> {
     let sum = checksum(numbers, text);
-    let mut quoted = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '"' | '\\' => quoted.extend(['\\', c]),
-            '\n' | '\r' | '\u{2028}' | '\u{2029}' | '\0' => {
-                let _ = write!(quoted, "\\u{:04x}", c as u32);
-            }
-            c => quoted.push(c),
-        }
+    let mut call = String::with_capacity(name.len() + numbers.len() + text.len() + text.len() / 16 + 64);
+    let _ = write!(call, "blueconeSearch.take(\"{name}\",{sum},\"{numbers}\",\"");
+    for piece in text.split_inclusive(['"', '\\', '\n', '\r', '\u{2028}', '\u{2029}', '\0']) {
+        let mut plain = piece.chars();
+        let _ = match plain.next_back() {
+            Some(c @ ('"' | '\\')) => write!(call, "{}\\{c}", plain.as_str()),
+            Some(c @ ('\n' | '\r' | '\u{2028}' | '\u{2029}' | '\0')) => write!(call, "{}\\u{:04x}", plain.as_str(), c as u32),
+            _ => write!(call, "{piece}"),
+        };
     }
-    format!("blueconeSearch.take(\"{name}\",{sum},\"{numbers}\",\"{quoted}\");\n").into_bytes()
+    call.push_str("\");\n");
+    call.into_bytes()
 }
 
 fn digit(digit: u64) -> char {

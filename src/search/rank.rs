@@ -5,10 +5,10 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
+use super::Index;
 use super::closeness::{adjacent, closeness, is_exact};
 use super::index::FIELDS;
 use super::plan::{How, Plan, Segment, Word, plan};
-use super::{Index, Posting};
 
 const K1: f64 = 1.2;
 const B: f64 = 0.75;
@@ -246,7 +246,7 @@ impl<T: Copy + Default> Tally<T> {
 /// How many documents have the stem, by field.
 fn frequencies(index: &Index, stem: u32) -> [u32; FIELDS] {
     let mut sums = [0; FIELDS];
-    for posting in postings(index, stem) {
+    for posting in index.postings(stem) {
         sums.iter_mut().zip(posting.counts).for_each(|(sum, count)| *sum += u32::from(count > 0));
     }
     sums
@@ -256,7 +256,7 @@ fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Ite
     let documents = index.cards.len() as f64;
     let idf = frequencies.map(|n| (1.0 + (documents - f64::from(n) + 0.5) / (f64::from(n) + 0.5)).ln());
     let averages = index.totals.map(|total| total as f64 / documents);
-    postings(index, stem).iter().map(move |posting| {
+    index.postings(stem).iter().map(move |posting| {
         let mut score = 0.0;
         for field in 0..FIELDS {
             let count = f64::from(posting.counts[field]);
@@ -268,10 +268,6 @@ fn stem_scores(index: &Index, stem: u32, frequencies: [u32; FIELDS]) -> impl Ite
         }
         (posting.document, score, posting.counts[0] > 0 || posting.counts[1] > 0)
     })
-}
-
-fn postings(index: &Index, stem: u32) -> &[Posting] {
-    index.postings.get(stem as usize).map_or(&[], Vec::as_slice)
 }
 
 /// The field length that a one-byte code stands for, in words, as in tantivy: exact to 40, then with three bits after the first.

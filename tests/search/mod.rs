@@ -24,7 +24,7 @@ fn read(name: &str) -> String {
 /// Forty short entries.
 static SAMPLE: LazyLock<Vec<Document>> = LazyLock::new(|| serde_yaml::from_str(&read("sample.yaml")).unwrap());
 static SYNONYMS: LazyLock<Vec<Vec<String>>> = LazyLock::new(|| serde_yaml::from_str(&read("synonyms.yaml")).unwrap());
-static INDEX: LazyLock<Index> = LazyLock::new(|| Index::build(&SAMPLE, &SYNONYMS));
+static INDEX: LazyLock<Index> = LazyLock::new(|| Index::build(SAMPLE.as_slice(), &SYNONYMS));
 
 /// Lines of a file of cases: `left => right`, `#` for remarks.
 fn cases(text: &str) -> Vec<(String, String)> {

@@ -45,9 +45,9 @@ fn assert_round_trip(index: &Index) {
     let page = Page::new(&files_of(index));
     let found: Unpacked = page.ask(UNPACK, ());
     assert_eq!(found.surfaces, index.surfaces.iter().map(|surface| (surface.word.clone(), surface.stem)).collect::<Vec<_>>());
-    assert_eq!(found.frequencies, index.postings.iter().map(|list| list.len() as u32).collect::<Vec<_>>());
-    let postings: Vec<Vec<_>> = index
-        .postings
+    let lists: Vec<_> = (0..index.stems.len() as u32).map(|stem| index.postings(stem)).collect();
+    assert_eq!(found.frequencies, lists.iter().map(|list| list.len() as u32).collect::<Vec<_>>());
+    let postings: Vec<Vec<_>> = lists
         .iter()
         .map(|list| list.iter().map(|posting| (posting.document, posting.counts, posting.forms, index.places(posting).to_vec())).collect())
         .collect();

@@ -7,6 +7,7 @@ mod numbers;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 pub use note::{Reading, WalkWords};
@@ -38,26 +39,25 @@ pub(super) fn scripts(id: &str) -> Vec<Address> {
     scripts
 }
 
-/// The scripts of all symptoms that can be walked through, and of all their checks.
-pub(super) fn files(handbook: &Handbook, diagnoses: &BTreeMap<Name, Diagnosis>) -> Vec<File> {
+/// Gives the scripts of all symptoms that can be walked through, and of all their checks, to `take`, on all cores.
+pub(super) fn each(handbook: &Handbook, diagnoses: &BTreeMap<Name, Diagnosis>, take: &(dyn Fn(File) + Sync)) {
     // All symptoms lie in one folder, so links from any of their pages are the same.
     let here = Address::entry(&Name::new(Kind::Symptom, ""));
     let pen = Pen { handbook, here: &here };
-    let mut files = Vec::new();
-    let mut checks = BTreeSet::new();
-    for (name, diagnosis) in diagnoses.iter().filter(|(_, diagnosis)| leads_anywhere(diagnosis)) {
-        let Some(Entry::Symptom(symptom)) = handbook.entry(name) else { continue };
-        files.push(File::new(&Address::walk_script(&name.id), script("blueconeWalks", &name.id, &Numbers::new(symptom, diagnosis, &pen))));
-        checks.extend(diagnosis.model.checks.iter().map(|check| &check.check));
+    let walks: Vec<(&Name, &Diagnosis)> = diagnoses.iter().filter(|(_, diagnosis)| leads_anywhere(diagnosis)).collect();
+    walks.par_iter().for_each(|(name, diagnosis)| {
+        let Some(Entry::Symptom(symptom)) = handbook.entry(name) else { return };
+        let numbers = Numbers::new(symptom, diagnosis, &pen);
+        take(File::new(&Address::walk_script(&name.id), script("blueconeWalks", &name.id, &numbers)));
+    });
+    let checks: BTreeSet<&Name> = walks.iter().flat_map(|(_, diagnosis)| diagnosis.model.checks.iter().map(|check| &check.check)).collect();
+    checks.par_iter().for_each(|name| {
+        let Some(Entry::Check(check)) = handbook.entry(name) else { return };
+        take(File::new(&Address::walk_check_script(&name.id), script("blueconeWalkChecks", &name.id, &Body::new(check, &pen))));
+    });
+    if !walks.is_empty() {
+        SCRIPTS.into_iter().for_each(|(name, text)| take(File::new(&Address::script(name), text)));
     }
-    for name in checks {
-        let Some(Entry::Check(check)) = handbook.entry(name) else { continue };
-        files.push(File::new(&Address::walk_check_script(&name.id), script("blueconeWalkChecks", &name.id, &Body::new(check, &pen))));
-    }
-    if !files.is_empty() {
-        files.extend(SCRIPTS.map(|(name, text)| File::new(&Address::script(name), text)));
-    }
-    files
 }
 
 /// A classic script that adds one value under its key to an object of the page.
