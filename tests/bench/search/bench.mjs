@@ -14,7 +14,7 @@ import { table } from './table.mjs';
 const { dictionary, press, cache, small, browsers, only, set } = options(process.argv.slice(2));
 const ARTICLES = small ? 1_500 : 15_000;
 /** Known items of each kind in each draw. */
-const KNOWN = small ? 100 : 200;
+const KNOWN = small ? 100 : 800;
 /** Queries of each kind that are typed letter by letter: in Node, and in a browser. */
 const TYPED = { node: small ? 20 : 50, browser: small ? 5 : 15 };
 /** Milliseconds of searching after which typing stops; the table says how many letters were typed. */
