@@ -108,7 +108,7 @@ const WORKS: &str = "(() => {
 #[test]
 fn a_missing_shard_leaves_the_rest() {
     let all = files(&super::generated::documents(300), &[]);
-    let index = bluecone::search::Index::build(&super::generated::documents(300), &[]);
+    let index = bluecone::search::Index::build(super::generated::documents(300), &[]);
     let postings_files = all.len();
     assert!(postings_files > 3);
     let words: Vec<&str> = index.surfaces.iter().step_by(50).map(|surface| surface.word.as_str()).collect();

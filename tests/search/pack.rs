@@ -91,7 +91,7 @@ fn many(count: usize) -> Vec<Document> {
 
 #[test]
 fn several_files_come_back_whole() {
-    let index = Index::build(&many(600), &SYNONYMS);
+    let index = Index::build(many(600), &SYNONYMS);
     let files = files_of(&index);
     assert!(files.len() > 5, "{} files", files.len());
     for (path, bytes) in &files[1..] {
