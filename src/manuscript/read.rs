@@ -82,8 +82,8 @@ fn paths<'a>(files: impl Iterator<Item = &'a Listed>) -> Vec<String> {
 struct File {
     source: Source,
     problems: Problems,
-    /// The entry's kind and id, if the file is one.
-    entry: Option<(Kind, String)>,
+    /// Kind and id of the entry that the file is, or of those that it would be if it stood in its place.
+    entries: Vec<(Kind, String)>,
     part: Option<Part>,
 }
 
@@ -108,9 +108,9 @@ impl File {
     /// Reads one file; depends on nothing but the file, so files can be read in any order.
     fn read(id: SourceId, listed: &Listed, opened: Opened, paths: &[String]) -> Self {
         let mut problems = Problems::default();
-        let entry = match &listed.role {
-            Role::Entry { kind, id, .. } => Some((*kind, id.clone())),
-            _ => None,
+        let entries = match &listed.role {
+            Role::Entry { kind, id, .. } => vec![(*kind, id.clone())],
+            _ => listed.unread.clone(),
         };
         let mut part = None;
         if let Some(mut problem) = opened.problem {
@@ -138,7 +138,7 @@ impl File {
             };
         }
         let problems = at_most(MOST_PROBLEMS, problems);
-        Self { source: Source::new(listed.path.clone(), opened.text), problems, entry, part }
+        Self { source: Source::new(listed.path.clone(), opened.text), problems, entries, part }
     }
 }
 
@@ -262,7 +262,7 @@ fn gather(files: Vec<File>) -> Book {
             Some(Part::Source(entry)) => manuscript.source_entries.push(*entry),
             Some(Part::Course(entry)) => manuscript.courses.push(*entry),
             Some(Part::Guide(page)) => manuscript.guide.push(page),
-            None => manuscript.unread.extend(file.entry),
+            None => manuscript.unread.extend(file.entries),
         }
     }
     if !handbook_seen {

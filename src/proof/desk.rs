@@ -23,6 +23,9 @@ impl<'a> Desk<'a> {
     /// A desk that knows every entry's name, also of entries that could not be read in full.
     pub fn new(manuscript: &Manuscript, problems: &'a mut Problems) -> Self {
         let mut names = Names::default();
+        for (unread, id) in &manuscript.unread {
+            names.add(kind(*unread), id, Span::default());
+        }
         let mut add = |kind, id: &Placed<String>| names.add(kind, id, id.span);
         use crate::handbook::Kind;
         manuscript.symptoms.iter().for_each(|entry| add(Kind::Symptom, &entry.id));
@@ -37,9 +40,6 @@ impl<'a> Desk<'a> {
         manuscript.source_entries.iter().for_each(|entry| add(Kind::Source, &entry.id));
         manuscript.courses.iter().for_each(|entry| add(Kind::Course, &entry.id));
         manuscript.guide.iter().for_each(|page| add(Kind::Guide, &page.id));
-        for (unread, id) in &manuscript.unread {
-            names.add(kind(*unread), id, Span::default());
-        }
         let has_guide = !manuscript.guide.is_empty();
         if has_guide {
             names.add(Kind::Guide, PROBLEMS_PAGE, Span::default());
