@@ -77,7 +77,7 @@ impl Refusal {
 
 /// Everything in a folder that a handbook's author must know of, in order of paths, with the path to open each file by.
 ///
-/// Links are not followed; hidden files (`.name`) and `README.md` are passed over; unknown folders are not entered.
+/// Links are not followed; hidden files (`.name`), `README` and what desktops and editors lay down are passed over; unknown folders are not entered.
 pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
     let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", folder.display()));
     let root = folder.canonicalize().map_err(named)?;
@@ -188,7 +188,11 @@ fn refuse_entries_left_out<'a>(files: impl Iterator<Item = &'a mut Listed>) {
 }
 
 fn passed_over(name: &str) -> bool {
-    (name.starts_with('.') && !name.starts_with("..")) || name.eq_ignore_ascii_case("readme.md")
+    let lower = name.to_lowercase();
+    let hidden = name.starts_with('.') && !name.starts_with("..");
+    // What desktops and editors lay down beside the files that a person opens.
+    let litter = ["thumbs.db", "desktop.ini"].contains(&lower.as_str()) || name.ends_with('~') || name.starts_with("~$");
+    hidden || litter || ["readme.md", "readme.txt", "readme"].contains(&lower.as_str())
 }
 
 /// Links and what is neither file nor folder.

@@ -203,7 +203,13 @@ impl Name {
             return Some(Self(text));
         }
         let message = format!("expected a name of small letters, digits and `_` that begins with a letter, found `{}`", shortened(&text));
-        wrong_value(text.span, message, problems)
+        let mut problem = Diagnostic::new(Code::WrongValue, text.span, message);
+        let mended = text.to_lowercase().replace([' ', '-', '.'], "_");
+        if mended.len() <= 64 && mended.starts_with(|c: char| c.is_ascii_lowercase()) && mended.bytes().all(tail) {
+            problem = problem.hint(format!("write `{mended}`"));
+        }
+        problems.add(problem);
+        None
     }
 }
 
