@@ -222,6 +222,11 @@ codes! {
         "The rule in `handbook.yaml` and what the entry touches call for it."
         "touches: [gas-train]\nsafety: []" => "touches: [gas-train]\nsafety: [safety:gas-smell-leave]"
     }
+    MissingTouch "missing-touch" Error {
+        "a check measures where something can hurt, but does not say that it touches it"
+        "The measurement says what its place touches. A check that leaves the word out escapes the safety rules for it."
+        "touches: []\nmeasures: measurement:igniter-voltage" => "touches: [line-voltage]\nmeasures: measurement:igniter-voltage"
+    }
     MissingBefore "missing-before" Error {
         "a check that must come first does not"
         "The rule asks for it before the work: for a check list it under `after`, in a task `use` it in an earlier step."

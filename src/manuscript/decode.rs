@@ -146,6 +146,9 @@ impl Fields {
                          comma in quotes",
                     );
                 }
+                if key.starts_with(char::is_whitespace) {
+                    problem = problem.hint("a no-break or another special space stands before the name; type ordinary spaces in its place");
+                }
                 problems.add(problem.hint(format!("known fields: {list}")));
             }
         }

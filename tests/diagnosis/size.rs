@@ -88,13 +88,11 @@ fn unsure(n_suspects: usize, n_checks: usize, n_outcomes: usize) -> Model {
 
 #[test]
 fn where_every_check_is_unsure_the_work_is_bounded_too() {
-    let model = unsure(40, 60, 3);
-    let limits = Limits { situations: 100, steps: 60, ..Limits::default() };
-    let found = policy(&model, &limits);
-    // 60 steps are 9 at this size, and 200 situations for each would be 1800.
-    assert!(found.situations < 400, "{} situations", found.situations);
+    let model = unsure(40, 60, 6);
+    let found = policy(&model, &Limits { situations: 30, steps: 20, ..Limits::default() });
+    // At this size 30 situations are 4 and 20 steps 3, and 200 situations for each of these would be 600.
+    assert!(found.situations < 100, "{} situations", found.situations);
     assert!(!found.exact && found.gap > 0.0 && found.gap < found.expected_minutes, "{}", found.gap);
-    assert_eq!(found, policy(&model, &limits), "the same again");
 }
 
 /// What the bounded search promises holds where the truth is known.
