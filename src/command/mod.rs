@@ -152,7 +152,13 @@ fn whole_handbook(book: &Path) -> Result<Handbook, Ending> {
 /// A folder given by name must be there; a wrong name is a wrong call, not a problem of the handbook.
 fn must_be_folder(book: &Path) -> Result<(), Ending> {
     if book.is_dir() {
-        return Ok(());
+        let above = book.canonicalize().ok().and_then(|whole| whole.parent().map(Path::to_owned));
+        let is_part = !book.join("handbook.yaml").exists() && above.is_some_and(|above| above.join("handbook.yaml").is_file());
+        if !is_part {
+            return Ok(());
+        }
+        complain(&format!("{} is only a part of a handbook; name the folder above it, which holds `handbook.yaml`", book.display()));
+        return Err(Ending::WrongCall);
     }
     if book.is_file() {
         // The folder of the whole handbook, should one be above; an entry's own folder would be the next mistake.

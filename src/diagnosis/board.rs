@@ -1,6 +1,6 @@
 //! A model with what is worked out once, before the search.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
@@ -43,6 +43,8 @@ pub(super) struct Board<'a> {
     pub widths: Vec<(u32, u32)>,
     /// What was worked out for sets of suspects.
     pub views: RefCell<Views>,
+    /// What bounds have cost so far, for they take most of the time: chances looked at, and as many more as make up for the rest.
+    pub work: Cell<u64>,
 }
 
 /// What was worked out for sets of suspects; all of it is let go when it takes too much room, since it can be worked out again.
@@ -109,6 +111,7 @@ impl<'a> Board<'a> {
             first_outcome,
             widths: widths(model),
             views: RefCell::default(),
+            work: Cell::new(0),
         }
     }
 }

@@ -16,6 +16,9 @@ use super::model::{MAX_CHECKS, MAX_SUSPECTS};
 use super::situation::{Situation, View};
 use crate::handbook::State;
 
+/// What a bound costs besides the chances that it looks at.
+const WORK_A_BOUND: u64 = 500;
+
 /// A check, by what it takes off the usual way.
 #[derive(Clone, Copy)]
 struct Job {
@@ -45,6 +48,8 @@ impl Board<'_> {
             return 0.0;
         }
         let useful = self.useful(at, view);
+        let n_pairs = (view.alive.len() * view.alive.len()) as u64;
+        self.work.set(self.work.get() + WORK_A_BOUND + view.chances(useful) + n_pairs);
         let entry = places(useful).filter(|&check| self.before[check] & useful == 0).map(|check| self.entry(at, check));
         let entry = entry.fold(f64::INFINITY, f64::min);
         let mut usual = self.usual(at, view, useful);

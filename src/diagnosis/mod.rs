@@ -37,7 +37,8 @@ use rayon::prelude::*;
 use self::board::Board;
 use crate::handbook::{Handbook, Kind, Name, Symptom};
 
-/// How far to search. Counted in situations and steps, not in time, so that every machine finds the same. For a model of more
+/// How far to search. Counted in situations and steps, and in the work that their bounds cost, not in time, so that every machine
+/// finds the same. For a model of more
 /// than [`FULL_SIZE`] both shrink as it grows, since each of its situations takes longer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {

@@ -298,6 +298,11 @@ impl View {
         size_of_val(&*self.rows) + size_of_val(&*self.first_row) + self.groups.len() + self.alive.len() + 200
     }
 
+    /// How many chances stand in the rows of these checks.
+    pub fn chances(&self, checks: Set) -> u64 {
+        places(checks).map(|check| u64::from(self.first_row[check + 1] - self.first_row[check])).sum::<u64>() * self.alive.len() as u64
+    }
+
     /// The chances of a check's groups under the suspects, from group 1 on; none if the check parts nothing.
     pub fn rows_of(&self, check: usize) -> impl Iterator<Item = &[f64]> {
         let width = self.alive.len();

@@ -22,7 +22,12 @@ pub(super) struct Solver<'b, 'a> {
     /// Situations opened so far, and how many may be.
     pub opened: usize,
     budget: usize,
+    /// How far the board's work may go.
+    work: u64,
 }
+
+/// Work that one exact search may cost; more than one that succeeds usually takes.
+const MOST_WORK: u64 = 3_000_000_000;
 
 /// A check that might come next, with its endings and the minutes that it costs at least.
 pub(super) struct Choice {
@@ -35,7 +40,7 @@ pub(super) struct Choice {
 
 impl<'b, 'a> Solver<'b, 'a> {
     pub fn new(board: &'b Board<'a>, budget: usize) -> Self {
-        Self { board, known: FxHashMap::default(), opened: 0, budget }
+        Self { board, known: FxHashMap::default(), opened: 0, budget, work: board.work.get() + MOST_WORK }
     }
 
     /// The least expected minutes from a situation; `None` if the budget does not suffice.
@@ -51,9 +56,14 @@ impl<'b, 'a> Solver<'b, 'a> {
         matches!(self.known.get(&self.board.key(at, &view)), Some(Known::Exactly(..))).then_some(minutes)
     }
 
-    /// Lets the search open so many situations more.
-    pub fn allow(&mut self, situations: usize) {
+    /// Lets the search open so many situations more, for so much more work.
+    pub fn allow(&mut self, situations: usize, work: u64) {
         self.budget = self.opened + situations;
+        self.work = self.board.work.get() + work;
+    }
+
+    fn spent(&self) -> bool {
+        self.opened >= self.budget || self.board.work.get() >= self.work
     }
 
     /// The check that begins the best way from a situation that was solved exactly.
@@ -78,7 +88,7 @@ impl<'b, 'a> Solver<'b, 'a> {
             Some(Known::AtLeast(minutes)) => floor = floor.max(*minutes),
             None => {}
         }
-        if floor > limit + TIE || self.opened >= self.budget {
+        if floor > limit + TIE || self.spent() {
             return floor;
         }
         self.opened += 1;
@@ -91,7 +101,7 @@ impl<'b, 'a> Solver<'b, 'a> {
             let most = best.map_or(limit, |(minutes, ..)| limit.min(minutes));
             let minutes = self.value(choice, most);
             least = least.min(minutes);
-            if self.opened >= self.budget {
+            if self.spent() {
                 return floor;
             }
             if minutes > most + TIE {

@@ -105,8 +105,13 @@ codes! {
     }
     StrayFile "stray-file" Warning {
         "the file is not part of the handbook"
-        "Files outside the kinds' folders, or with other endings, are not read."
-        "content/chekcs/prove-dead.yaml" => "content/checks/prove-dead.yaml"
+        "Files outside the kinds' folders, or with other endings, are not read. If they belong elsewhere, move them away."
+        "content/notes/todo.txt" => ""
+    }
+    UnreadEntry "unread-entry" Error {
+        "an entry stands where it is not read"
+        "The file's or the folder's name is nearly right, or the entry stands in a folder inside its kind's folder. Left out, it would be missed only later. Links to the entries in it are not told of as well: they hold once the name is mended."
+        "content/Checks/prove-dead.yml" => "content/checks/prove-dead.yaml"
     }
     OutsideBook "outside-book" Error {
         "a link on the disk leads out of the handbook's folder"
@@ -216,6 +221,11 @@ codes! {
         "a safety note that the handbook's rules ask for is missing"
         "The rule in `handbook.yaml` and what the entry touches call for it."
         "touches: [gas-train]\nsafety: []" => "touches: [gas-train]\nsafety: [safety:gas-smell-leave]"
+    }
+    MissingTouch "missing-touch" Error {
+        "a check measures where something can hurt, but does not say that it touches it"
+        "The measurement says what its place touches. A check that leaves the word out escapes the safety rules for it."
+        "touches: []\nmeasures: measurement:igniter-voltage" => "touches: [line-voltage]\nmeasures: measurement:igniter-voltage"
     }
     MissingBefore "missing-before" Error {
         "a check that must come first does not"

@@ -286,7 +286,8 @@ impl Typing<'_> {
             }
             let known = Function::ALL.iter().map(|function| function.name()).chain(Aggregate::ALL.iter().map(|function| function.name()));
             let problem = self.problem(Code::UnknownName, at, format!("no function `{name}`"));
-            return self.report(problem.nearest(name, known));
+            let is_value = self.scope.known().any(|value| value == name);
+            return self.report(if is_value { problem.hint("it is a value; multiply with `*`") } else { problem.nearest(name, known) });
         };
         let (fits, wanted) = match function {
             Function::Min | Function::Max => (nodes.len() >= 2, "two or more values"),

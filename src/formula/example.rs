@@ -39,6 +39,7 @@ impl Program {
 
     fn example(&self, draft: &ExampleDraft, problems: &mut Problems) {
         let mut given = Given::new();
+        let n_before = problems.len();
         for (name, value) in &draft.given {
             match (self.input(&name.value), self.list(&name.value), value) {
                 (Some(input), _, GivenDraft::Text(text)) => {
@@ -83,6 +84,7 @@ impl Program {
         if let Err(sentence) = self.complete(&mut given) {
             problems.add(Diagnostic::new(Code::WrongValue, draft.span, sentence));
         }
+        let is_given = problems.len() == n_before;
         if draft.expect.is_empty() {
             problems.add(Diagnostic::new(Code::MissingField, draft.span, "the example expects nothing"));
         }
@@ -103,7 +105,10 @@ impl Program {
         for (name, text) in &draft.expect {
             match self.step(&name.value) {
                 Some(step) => {
-                    if let Err(problem) = step.compare(&worked, text, &within) {
+                    // Without what was to be given there is no value, and that is no second mistake.
+                    if let Err(problem) = step.compare(&worked, text, &within)
+                        && (is_given || problem.code != Code::NoValue)
+                    {
                         problems.add(problem);
                     }
                 }
@@ -172,6 +177,11 @@ impl Step {
                     problem(Code::WrongValue, format!("expected a number for `{}`, found `{}`", self.id, expected.value)).hint(sentence)
                 })?;
                 let wanted = unit.to_base(number);
+                let too_wide = || {
+                    let message =
+                        format!("the tolerance is as large as the value expected of `{}`, so almost any result would pass", self.id);
+                    problem(Code::WrongValue, message).hint("state a tolerance that tells right from wrong, such as `1 %`")
+                };
                 let in_unit = |base: f64| self.unit.with(&format(self.unit.from_base(base), TYPED));
                 let (fits, tolerance) = match within {
                     Within::Shown => {
@@ -181,6 +191,9 @@ impl Step {
                     Within::Part(part) => {
                         // Of a temperature the part is of the number on the scale, as its writer thinks of it.
                         let (got, sought) = (unit.from_base(*base), number);
+                        if *part >= 1.0 {
+                            return Err(too_wide());
+                        }
                         let most = part * sought.abs();
                         ((got - sought).abs() <= most || alike((got - sought).abs(), most), format!("{} %", format(part * 100.0, TYPED)))
                     }
@@ -189,6 +202,9 @@ impl Step {
                             problem(Code::UnitMismatch, format!("the tolerance is in another kind of unit than `{}`", self.id))
                         })?;
                         let shown = amount_unit.as_ref().unwrap_or(&self.unit);
+                        if !self.unit.is_point() && wanted != 0.0 && most >= wanted.abs() {
+                            return Err(too_wide());
+                        }
                         ((base - wanted).abs() <= most || alike((base - wanted).abs(), most), shown.with(&format(*amount, TYPED)))
                     }
                 };

@@ -41,6 +41,7 @@ pub(super) fn parse(inset: &Inset) -> Parsed {
             let problem = parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()));
             Err(match token {
                 Token::Word(word) if word == "x" => problem.hint("multiply with `*`"),
+                Token::Sign(",") => problem.hint("write decimals with a point, as in 2.5; a comma parts only the values of a function"),
                 Token::Word(word) if word == "if" => problem.hint("write `if … then … else …`, the condition first"),
                 _ => problem,
             })

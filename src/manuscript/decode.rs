@@ -33,6 +33,14 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
         NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
         NodeKind::Text if expected == "a list" => Some(as_a_list(&node.inset.text)),
+        NodeKind::Map(fields) if expected == "a list" && fields.iter().all(|(key, _)| key.bytes().all(|byte| byte.is_ascii_digit())) => {
+            Some("write `- ` in place of each number and its colon; numbers come by themselves".to_owned())
+        }
+        // A map in braces begins before its first field.
+        NodeKind::Map(_) if expected == "a list" && node.place().start == node.span.start => {
+            Some("write `- ` before the first field of each item".to_owned())
+        }
+        NodeKind::Map(_) if expected == "a list" => Some("write a list, in brackets: `[…]`".to_owned()),
         NodeKind::Text if expected.contains("chance") && node.inset.text.ends_with('%') => {
             Some("write percent as a part of one: 5 percent is 0.05".to_owned())
         }
@@ -44,6 +52,9 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
             "no" | "off" | "n" => Some("write `false`".to_owned()),
             _ => None,
         },
+        NodeKind::Text if expected.contains("number") && node.inset.text.starts_with(['“', '”', '‘', '’']) => {
+            Some("take the quotes out: a number has none".to_owned())
+        }
         NodeKind::Text if expected.contains("number") && looks_like_a_number(&node.inset.text) => {
             Some("write digits with at most one point, without quotes, units, spaces and commas, as in 2.5".to_owned())
         }
@@ -65,6 +76,9 @@ fn as_a_list(text: &str) -> String {
     let number = text.trim_start_matches(|sign: char| sign.is_ascii_digit());
     if text.starts_with('-') || (number.len() < text.len() && number.starts_with(". ")) {
         return "write `- `, with a space, before each item; numbers come by themselves".to_owned();
+    }
+    if ["none", "nothing", "no", "n/a", "-"].contains(&text.trim_end().to_lowercase().as_str()) {
+        return "write `[]` for none".to_owned();
     }
     if text.trim_end().contains('\n') {
         "write `- ` before each item, each on a line of its own".to_owned()
@@ -126,8 +140,14 @@ impl Fields {
                 let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
                 let mut problem = Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
                     .nearest(key, known.iter().map(String::as_str));
-                if key.bytes().all(|byte| byte.is_ascii_digit()) {
-                    problem = problem.hint("in braces a comma ends the value before it: write decimals with a point, as in 2.5");
+                if key.starts_with(|sign: char| sign.is_ascii_digit()) || key.contains(')') {
+                    problem = problem.hint(
+                        "in braces a comma ends the value before it: write decimals with a point, as in 2.5, and put text that holds a \
+                         comma in quotes",
+                    );
+                }
+                if key.starts_with(char::is_whitespace) {
+                    problem = problem.hint("a no-break or another special space stands before the name; type ordinary spaces in its place");
                 }
                 problems.add(problem.hint(format!("known fields: {list}")));
             }
@@ -140,7 +160,7 @@ pub fn key_of(field: &str) -> String {
     field.strip_prefix("r#").unwrap_or(field).replace('_', "-")
 }
 
-fn is_key_of(field: &str, key: &str) -> bool {
+pub fn is_key_of(field: &str, key: &str) -> bool {
     let field = field.strip_prefix("r#").unwrap_or(field);
     field.len() == key.len() && field.bytes().zip(key.bytes()).all(|(a, b)| (if a == b'_' { b'-' } else { a }) == b)
 }

@@ -19,6 +19,8 @@ pub struct Listed {
     /// From the handbook's folder on, `/` between folders, control characters escaped.
     pub path: String,
     pub role: Role,
+    /// The entries that a refused file or folder would hold, as far as names tell: links to them are not wrong as well.
+    pub unread: Vec<(Kind, String)>,
 }
 
 /// What is to be done with a file.
@@ -75,7 +77,7 @@ impl Refusal {
 
 /// Everything in a folder that a handbook's author must know of, in order of paths, with the path to open each file by.
 ///
-/// Links are not followed; hidden files (`.name`) and `README.md` are passed over; unknown folders are not entered.
+/// Links are not followed; hidden files (`.name`), `README` and what desktops and editors lay down are passed over; unknown folders are not entered.
 pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
     let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", folder.display()));
     let root = folder.canonicalize().map_err(named)?;
@@ -108,12 +110,18 @@ pub fn list(folder: &Path) -> io::Result<Vec<(Listed, PathBuf)>> {
             None => file_role(&names),
         };
         if let Some(role) = role {
-            found.push((Listed { path: shown(&names), role }, item.into_path()));
+            let unread = match &role {
+                Role::Refused(_) if item.path().is_dir() => inside(&names, item.path()),
+                Role::Refused(_) => would_be(&names).into_iter().collect(),
+                _ => Vec::new(),
+            };
+            found.push((Listed { path: shown(&names), role, unread }, item.into_path()));
         }
     }
     found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
     refuse_twins(found.iter_mut().map(|(listed, _)| listed));
     offer_free_names(found.iter_mut().map(|(listed, _)| listed));
+    refuse_entries_left_out(found.iter_mut().map(|(listed, _)| listed));
     Ok(found)
 }
 
@@ -128,23 +136,63 @@ pub fn list_texts<T>(files: impl Iterator<Item = (String, T)>) -> Vec<(Listed, T
             if names.iter().any(|name| name == ".." || name.is_empty()) {
                 let message = "expected a path inside the handbook, without `..` and empty names";
                 let role = Refusal::role(Code::BadId, message, "")?;
-                return Some((Listed { path: shown(&names), role }, text));
+                return Some((Listed { path: shown(&names), role, unread: Vec::new() }, text));
             }
             // As on a disk, a folder that is not read is told of once.
             let stray = (1..names.len()).find_map(|depth| Some((folder_role(&names[..depth])?, depth)));
             let (role, depth) = stray.or_else(|| Some((file_role(&names)?, names.len())))?;
-            Some((Listed { path: shown(&names[..depth]), role }, text))
+            let unread = if matches!(role, Role::Refused(_)) { would_be(&names).into_iter().collect() } else { Vec::new() };
+            Some((Listed { path: shown(&names[..depth]), role, unread }, text))
         })
         .collect();
     found.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
-    found.dedup_by(|(a, _), (b, _)| a.path == b.path && matches!(a.role, Role::Refused(_)));
+    found.dedup_by(|(a, _), (b, _)| {
+        let again = a.path == b.path && matches!(a.role, Role::Refused(_));
+        if again {
+            b.unread.append(&mut a.unread);
+        }
+        again
+    });
     refuse_twins(found.iter_mut().map(|(listed, _)| listed));
     offer_free_names(found.iter_mut().map(|(listed, _)| listed));
+    refuse_entries_left_out(found.iter_mut().map(|(listed, _)| listed));
     found
 }
 
+/// The entry that a file outside its place would be: its folder's name is nearly that of a kind, its own nearly an id.
+fn would_be(names: &[String]) -> Option<(Kind, String)> {
+    let [folder, .., name] = names else { return None };
+    let kind = Kind::of_folder(nearest(folder, Kind::ALL.iter().map(|kind| kind.folder()))?)?;
+    let stem = endings(kind).iter().find_map(|ending| strip_ending(name, ending))?;
+    let id = mended(if kind == Kind::Guide { numbered(stem).1 } else { stem });
+    is_id(&id).then_some((kind, id))
+}
+
+/// The entries that a folder would hold which is not read.
+fn inside(names: &[String], folder: &Path) -> Vec<(Kind, String)> {
+    let near = names.first().filter(|name| nearest(name, Kind::ALL.iter().map(|kind| kind.folder())).is_some());
+    let Some(near) = near else { return Vec::new() };
+    let files = WalkDir::new(folder).min_depth(1).max_depth(2).sort_by_file_name().into_iter().flatten();
+    let name = |item: walkdir::DirEntry| item.file_name().to_string_lossy().into_owned();
+    files.filter(|item| item.file_type().is_file()).filter_map(|item| would_be(&[near.clone(), name(item)])).collect()
+}
+
+/// What is not read and would hold entries is an error; anything else beside the entries is not.
+fn refuse_entries_left_out<'a>(files: impl Iterator<Item = &'a mut Listed>) {
+    for file in files.filter(|file| !file.unread.is_empty()) {
+        match &mut file.role {
+            Role::Refused(refusal) if refusal.code == Code::StrayFile => refusal.code = Code::UnreadEntry,
+            _ => {}
+        }
+    }
+}
+
 fn passed_over(name: &str) -> bool {
-    (name.starts_with('.') && !name.starts_with("..")) || name.eq_ignore_ascii_case("readme.md")
+    let lower = name.to_lowercase();
+    let hidden = name.starts_with('.') && !name.starts_with("..");
+    // What desktops and editors lay down beside the files that a person opens.
+    let litter = ["thumbs.db", "desktop.ini"].contains(&lower.as_str()) || name.ends_with('~') || name.starts_with("~$");
+    hidden || litter || ["readme.md", "readme.txt", "readme"].contains(&lower.as_str())
 }
 
 /// Links and what is neither file nor folder.
@@ -192,16 +240,29 @@ fn file_role(names: &[String]) -> Option<Role> {
         _ => return folder_role(&names[..names.len() - 1]),
     };
     let kind = Kind::of_folder(folder)?;
-    let (ending, other) = if kind == Kind::Guide { (".md", ".markdown") } else { (".yaml", ".yml") };
+    let endings = endings(kind);
+    let ending = endings[0];
     let Some(stem) = name.strip_suffix(ending) else {
         let message = "a file with this ending is not read";
-        return match name.strip_suffix(other).map(mended).filter(|stem| is_id(stem)) {
+        let stem = endings.iter().find_map(|ending| strip_ending(name, ending));
+        return match stem.map(mended).filter(|stem| is_id(stem)) {
             Some(stem) => Refusal::rename(Code::StrayFile, message, stem, ending),
             None => Refusal::role(Code::StrayFile, message, format!("files here end in `{ending}`")),
         };
     };
     let (number, id) = if kind == Kind::Guide { numbered(stem) } else { (None, stem) };
     if is_id(id) { Some(Role::Entry { kind, id: id.to_owned(), number }) } else { bad_id(names) }
+}
+
+/// The ending of a kind's files, and those that stand for it by mistake; some editors add their own after it.
+fn endings(kind: Kind) -> &'static [&'static str] {
+    if kind == Kind::Guide { &[".md", ".markdown", ".md.txt"] } else { &[".yaml", ".yml", ".yaml.txt", ".yml.txt"] }
+}
+
+fn strip_ending<'a>(name: &'a str, ending: &str) -> Option<&'a str> {
+    let at = name.len().checked_sub(ending.len())?;
+    let (stem, found) = name.split_at_checked(at)?;
+    found.eq_ignore_ascii_case(ending).then_some(stem)
 }
 
 /// The number and the rest of a guide page's name, `NN-name`.

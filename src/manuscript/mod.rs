@@ -87,7 +87,8 @@ pub struct Manuscript {
     pub guide: Vec<GuidePage>,
     /// Tables of calls beside `handbook.yaml`, whether it names them or not.
     pub records: Vec<SourceId>,
-    /// Entries that have a file but could not be read in full: a link to one of them is not broken.
+    /// Entries that have a file but could not be read in full, or stand in a folder that is not read: a link to one of them is
+    /// not broken.
     pub unread: BTreeSet<(Kind, String)>,
 }
 

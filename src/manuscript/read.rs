@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Inset, Placed, Source, SourceId, Span};
 
-use super::decode::Fields;
+use super::decode::{Fields, is_key_of};
 use super::entry::{Common, Entry};
 use super::file::{self, Opened};
 use super::folder::{self, Listed, Role};
@@ -17,6 +17,7 @@ use super::handbook::HandbookFile;
 use super::kind::Kind;
 use super::node::{Node, NodeKind};
 use super::record::Record;
+use super::schema::has_field;
 use super::{Calculator, Check, Course, Fault, Measurement, Safety, SourceEntry, Symptom, Table, Task, Term};
 use super::{Manuscript, yaml};
 
@@ -82,8 +83,8 @@ fn paths<'a>(files: impl Iterator<Item = &'a Listed>) -> Vec<String> {
 struct File {
     source: Source,
     problems: Problems,
-    /// The entry's kind and id, if the file is one.
-    entry: Option<(Kind, String)>,
+    /// Kind and id of the entry that the file is, or of those that it would be if it stood in its place.
+    entries: Vec<(Kind, String)>,
     part: Option<Part>,
 }
 
@@ -108,9 +109,9 @@ impl File {
     /// Reads one file; depends on nothing but the file, so files can be read in any order.
     fn read(id: SourceId, listed: &Listed, opened: Opened, paths: &[String]) -> Self {
         let mut problems = Problems::default();
-        let entry = match &listed.role {
-            Role::Entry { kind, id, .. } => Some((*kind, id.clone())),
-            _ => None,
+        let mut entries = match &listed.role {
+            Role::Entry { kind, id, .. } => vec![(*kind, id.clone())],
+            _ => listed.unread.clone(),
         };
         let mut part = None;
         if let Some(mut problem) = opened.problem {
@@ -133,12 +134,21 @@ impl File {
                 }
                 Role::Entry { kind, id: name, .. } => {
                     let name = Placed::new(name.clone(), Span::new(id, 0, 0));
-                    fields(id, listed, &opened.text, &mut problems).and_then(|node| decode(*kind, name, node, &mut problems))
+                    fields(id, listed, &opened.text, &mut problems).and_then(|node| match kind_of_fields(*kind, &node) {
+                        Some(other) => {
+                            let message = format!("these are the fields of a {}, but the file stands in `{}`", other.name(), kind.folder());
+                            let hint = format!("move the file to the folder `{}`", other.folder());
+                            problems.add(Diagnostic::new(Code::UnreadEntry, node.place(), message).hint(hint));
+                            entries.push((other, name.value));
+                            None
+                        }
+                        None => decode(*kind, name, node, &mut problems),
+                    })
                 }
             };
         }
         let problems = at_most(MOST_PROBLEMS, problems);
-        Self { source: Source::new(listed.path.clone(), opened.text), problems, entry, part }
+        Self { source: Source::new(listed.path.clone(), opened.text), problems, entries, part }
     }
 }
 
@@ -166,6 +176,22 @@ fn fields(id: SourceId, listed: &Listed, text: &str, problems: &mut Problems) ->
     problem.hints.extend(how_it_begins(&listed.role));
     problems.add(problem);
     None
+}
+
+/// The one other kind that knows every field of an entry of which its own kind does not know most.
+fn kind_of_fields(kind: Kind, node: &Node) -> Option<Kind> {
+    const MANY: usize = 3;
+    let NodeKind::Map(entries) = &node.kind else { return None };
+    let keys = entries.iter().map(|(key, _)| key.value.as_str());
+    let is_key_of_all = |key: &str| Common::fields().iter().any(|field| is_key_of(field.name, key));
+    let own: Vec<&str> = keys.filter(|key| !is_key_of_all(key)).collect();
+    let unknown = |kind: Kind| own.iter().filter(|key| !has_field(kind, key)).count();
+    if own.len() < MANY || 2 * unknown(kind) <= own.len() {
+        return None;
+    }
+    let mut others = Kind::entries().filter(|other| *other != kind && unknown(*other) == 0);
+    let other = others.next()?;
+    others.next().is_none().then_some(other)
 }
 
 /// What the first line of a file is, and where the guide shows the rest.
@@ -241,7 +267,7 @@ fn entry<T: Record>(kind: Kind, id: Placed<String>, node: Node, problems: &mut P
 
 /// Room for all entries: lists that grow would be copied again and again, and leave gaps in memory behind.
 fn make_room(manuscript: &mut Manuscript, files: &[File]) {
-    let count = |kind: Kind| files.iter().filter(|file| file.entry.as_ref().is_some_and(|entry| entry.0 == kind)).count();
+    let count = |kind: Kind| files.iter().flat_map(|file| &file.entries).filter(|entry| entry.0 == kind).count();
     manuscript.symptoms.reserve_exact(count(Kind::Symptom));
     manuscript.faults.reserve_exact(count(Kind::Fault));
     manuscript.checks.reserve_exact(count(Kind::Check));
@@ -279,7 +305,7 @@ fn gather(files: Vec<File>) -> Book {
             Some(Part::Source(entry)) => manuscript.source_entries.push(*entry),
             Some(Part::Course(entry)) => manuscript.courses.push(*entry),
             Some(Part::Guide(page)) => manuscript.guide.push(page),
-            None => manuscript.unread.extend(file.entry),
+            None => manuscript.unread.extend(file.entries),
         }
     }
     if !handbook_seen {

@@ -6,12 +6,12 @@ use std::ops::Deref;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 
-use crate::diagnostic::Problems;
+use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::Placed;
 
 use super::decode::{Decode, wrong_type};
 use super::kind::Kind;
-use super::node::{Node, NodeKind};
+use super::node::{Node, NodeKind, shortened};
 
 /// The kinds of entries that a field may refer to.
 pub trait Target {
@@ -50,6 +50,15 @@ impl<T: Target> Decode for RefText<T> {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
         match node.kind {
             NodeKind::Text => Some(Self::new(Placed::new(node.inset.text, node.span))),
+            NodeKind::Map(ref fields) if let [(kind, Node { kind: NodeKind::Text, inset, .. })] = fields.as_slice() => {
+                let message = format!("expected a reference such as `{}:…`, found a map of fields", T::KINDS[0].name());
+                let written = format!("{}:{}", kind.value, inset.text);
+                problems.add(
+                    Diagnostic::new(Code::WrongType, node.place(), message)
+                        .hint(format!("write it without a space after the colon: `{}`", shortened(&written))),
+                );
+                None
+            }
             _ => wrong_type(&node, &format!("a reference such as `{}:…`", T::KINDS[0].name()), problems),
         }
     }

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value, json};
 
+use super::decode::is_key_of;
 use super::entry::Common;
 use super::handbook::HandbookFile;
 use super::kind::Kind;
@@ -27,6 +28,25 @@ pub fn schema(kind: Kind) -> Option<Value> {
         Kind::Guide => return None,
     };
     Some(schema)
+}
+
+/// Whether entries of a kind have a field of this name, besides those of every kind.
+pub(super) fn has_field(kind: Kind, key: &str) -> bool {
+    let fields = match kind {
+        Kind::Symptom => Symptom::fields(),
+        Kind::Fault => Fault::fields(),
+        Kind::Check => Check::fields(),
+        Kind::Measurement => Measurement::fields(),
+        Kind::Safety => Safety::fields(),
+        Kind::Task => Task::fields(),
+        Kind::Table => Table::fields(),
+        Kind::Calculator => Calculator::fields(),
+        Kind::Term => Term::fields(),
+        Kind::Source => SourceEntry::fields(),
+        Kind::Course => Course::fields(),
+        Kind::Guide => Vec::new(),
+    };
+    fields.iter().any(|field| is_key_of(field.name, key))
 }
 
 /// The schema of `handbook.yaml`.

@@ -172,7 +172,15 @@ impl Decode for Word {
             return Some(Self(text));
         }
         let message = format!("expected small letters and digits joined by single `-`, found `{}`", shortened(&text));
-        wrong_value(text.span, message, problems)
+        let mut problem = Diagnostic::new(Code::WrongValue, text.span, message);
+        let lower = text.to_lowercase();
+        let words = lower.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+        let mended = words.collect::<Vec<_>>().join("-");
+        if text.is_ascii() && is_id(&mended) {
+            problem = problem.hint(format!("write `{mended}`"));
+        }
+        problems.add(problem);
+        None
     }
 }
 
@@ -203,7 +211,13 @@ impl Name {
             return Some(Self(text));
         }
         let message = format!("expected a name of small letters, digits and `_` that begins with a letter, found `{}`", shortened(&text));
-        wrong_value(text.span, message, problems)
+        let mut problem = Diagnostic::new(Code::WrongValue, text.span, message);
+        let mended = text.to_lowercase().replace([' ', '-', '.'], "_");
+        if mended.len() <= 64 && mended.starts_with(|c: char| c.is_ascii_lowercase()) && mended.bytes().all(tail) {
+            problem = problem.hint(format!("write `{mended}`"));
+        }
+        problems.add(problem);
+        None
     }
 }
 

@@ -24,6 +24,20 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             .label(error.info())
             .hint("put two spaces in place of the tab; most editors can be set to do so for YAML");
     }
+    if let Some((space, length)) = odd_space_in_indentation(file, at) {
+        return Diagnostic::new(
+            Code::YamlSyntax,
+            Span::new(source, space, space + length),
+            "expected spaces in the indentation, found a no-break or another special space",
+        )
+        .label(error.info())
+        .hint("it looks like a space and came with copied text; type ordinary spaces in its place");
+    }
+    if let Some((quote, length)) = curly_quote(file, at) {
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, quote, quote + length), "expected a straight quote, found a curly one")
+            .label(error.info())
+            .hint("write `'`; to YAML a curly quote is a letter like any other, and word processors put it in by themselves");
+    }
     if let Some(dash) = dash_without_space(file, at) {
         return Diagnostic::new(Code::YamlSyntax, Span::new(source, dash, dash + 1), "expected a space after the `-` of a list item")
             .label(error.info())
@@ -35,11 +49,14 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             | Kind::InvalidColonPlacement
             | Kind::ExpectedFlowSequenceSeparator
             | Kind::ExpectedFlowMappingSeparator
+            | Kind::BlockEntryInFlowCollection
     ) && let Some(bracket) = open_bracket_above(file, at)
     {
         return Diagnostic::new(Code::YamlSyntax, Span::new(source, bracket, bracket + 1), "expected a bracket that closes this one")
             .label(error.info())
-            .hint("close it on the same line, or put text that holds a bracket or a brace in quotes");
+            .hint(
+                "close it on the same line, or put text that holds a bracket, a brace or ` #` in quotes: ` #` begins a note to yourself",
+            );
     }
     let (message, hint) = match error.kind() {
         Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement => {
@@ -64,6 +81,9 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
         Kind::MisplacedFlowCollectionEnd | Kind::MismatchedFlowCollectionEnd { .. } => {
             ("expected another closing bracket or none", "pair the brackets, or put text that holds one in quotes")
         }
+        Kind::PlainScalarStartsWithDashFlowIndicator => {
+            ("expected a value, found a dash alone", "write `null` for a cell without a figure, or put the dash in quotes")
+        }
         Kind::SimpleKeyExpected | Kind::InvalidSimpleKey => {
             ("expected `: ` after the name of a field", "put a colon and a space after the name")
         }
@@ -73,12 +93,41 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
         Kind::InvalidBlockScalarIndent | Kind::InvalidBlockScalarHeader => {
             ("expected the lines of the text below `|` or `>`, indented alike", "indent every line of the text alike")
         }
-        Kind::UnknownQuotedScalarEscape => {
+        Kind::UnknownQuotedScalarEscape | Kind::InvalidQuotedScalarHexEscape | Kind::InvalidUnicodeEscape => {
             ("expected a known escape after `\\`", "use single quotes, in which `\\` is an ordinary character")
         }
+        Kind::InvalidTrailingSingleQuotedScalar => (
+            "expected the end of the value after its closing quote",
+            "inside single quotes write an apostrophe twice, as in 'it isn''t'; or leave the quotes out",
+        ),
+        Kind::InvalidTrailingDoubleQuotedScalar => (
+            "expected the end of the value after its closing quote",
+            "put the whole value in single quotes, as in '\"Ready\" is lit', or leave the quotes out",
+        ),
         _ => ("expected valid YAML", "see the words at the mark"),
     };
     Diagnostic::new(Code::YamlSyntax, Span::new(source, at, at), message).label(error.info()).hint(hint)
+}
+
+/// The first space in the indentation of the line with the error, or of the line above it, that is not YAML's; and its length.
+fn odd_space_in_indentation(file: &str, at: usize) -> Option<(usize, usize)> {
+    let line_start = |at: usize| file.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |newline| newline + 1);
+    let this = line_start(at);
+    [this, line_start(this.saturating_sub(1))].into_iter().find_map(|start| {
+        let indentation = file.get(start..)?.char_indices().take_while(|(_, sign)| sign.is_whitespace() && *sign != '\n');
+        let (column, sign) = indentation.into_iter().find(|(_, sign)| !matches!(sign, ' ' | '\t' | '\r'))?;
+        Some((start + column, sign.len_utf8()))
+    })
+}
+
+/// A curly quote that begins a value on the line of an error, before it; and its length.
+fn curly_quote(file: &str, at: usize) -> Option<(usize, usize)> {
+    let start = file.get(..at)?.rfind('\n').map_or(0, |newline| newline + 1);
+    let before = file.get(start..at)?;
+    let begins = |place: usize| before[..place].trim_end().ends_with([':', '[', '{', ',', '-']);
+    let curly = |sign: char| matches!(sign, '‘' | '’' | '“' | '”' | '„' | '‚');
+    let (place, sign) = before.char_indices().filter(|(_, sign)| curly(*sign)).find(|(place, _)| begins(*place))?;
+    Some((start + place, sign.len_utf8()))
 }
 
 /// The dash of a list item on the line of an error, if its text follows without a space.
@@ -99,10 +148,13 @@ fn open_bracket_above(file: &str, at: usize) -> Option<usize> {
     let start = before[..line].rmatch_indices('\n').nth(LINES - 1).map_or(0, |(newline, _)| newline + 1);
     let mut open = Vec::new();
     let mut quote = None;
+    let mut note = false;
     let mut last = ' ';
     for (place, sign) in before[start..line].char_indices() {
         match (quote, sign) {
-            (_, '\n') => quote = None,
+            (_, '\n') => (quote, note) = (None, false),
+            (None, _) if note => {}
+            (None, '#') if last == ' ' => note = true,
             (Some(mark), _) => quote = (sign != mark).then_some(mark),
             (None, '"' | '\'') if " [{,:".contains(last) => quote = Some(sign),
             (None, '[' | '{') if " [{,:".contains(last) => open.push(start + place),

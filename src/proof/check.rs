@@ -29,6 +29,7 @@ pub fn check(entry: &Entry<manuscript::Check>, measurements: &Measurements, desk
         let measurement = measurements.get(name.id.as_str())?;
         Some(measurement.written.bands.iter().map(|band| band.id.as_str()).collect::<Vec<_>>())
     });
+    touched(written, measures.as_ref(), measurements, desk);
     erased_by(written, desk);
     let outcomes = outcomes(written, bands.as_deref(), desk);
     if let (Some(bands), Some(measures)) = (&bands, &written.measures) {
@@ -59,6 +60,20 @@ pub fn check(entry: &Entry<manuscript::Check>, measurements: &Measurements, desk
         outcomes,
         closing: desk.links(&written.closing),
     })
+}
+
+/// What a measurement touches, the check that takes it touches too.
+fn touched(written: &manuscript::Check, measures: Option<&Name>, measurements: &Measurements, desk: &mut Desk) {
+    let (Some(name), Some(place)) = (measures, &written.measures) else { return };
+    let Some(measurement) = measurements.get(name.id.as_str()) else { return };
+    for touches in measurement.written.touches.iter() {
+        if !written.touches.iter().any(|own| own.value.name() == touches.value.name()) {
+            let touch = touches.value.name();
+            let message = format!("expected `{touch}` under `touches`, as in `{name}`, found none");
+            let diagnostic = Diagnostic::new(Code::MissingTouch, place.span, message).also(touches.span, "the measurement touches it");
+            desk.add(diagnostic.hint(format!("add `{touch}` under `touches`, and what the safety rules then ask for")));
+        }
+    }
 }
 
 /// The outcome that is usual when the fault lies elsewhere: as the entry says, or else the only one in a good band.

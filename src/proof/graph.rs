@@ -80,8 +80,8 @@ pub fn unreachable_faults(handbook: &Handbook, places: &Places, problems: &mut P
     for symptom in &handbook.symptoms {
         let name = Name::new(Kind::Symptom, symptom.common.id.clone());
         let checks: Vec<&Check> = symptom.checks.iter().filter_map(|name| check_of(handbook, &name.id)).collect();
-        if checks.len() < symptom.checks.len() {
-            continue; // A check with problems of its own was left out; it may be the one that finds the fault.
+        if checks.len() < places.n_items(&name, "checks") {
+            continue; // A check with problems of its own was left out, or its name is wrong; it may be the one that finds the fault.
         }
         let too_late = super::order::never_in_time(handbook, symptom);
         for suspect in &symptom.suspects {

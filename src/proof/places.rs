@@ -56,6 +56,11 @@ impl Places {
         fields.iter().find_map(|field| places.fields.get(field).copied()).unwrap_or(places.title)
     }
 
+    /// How many items a list of the entry has as written, those counted once that stand in it twice.
+    pub fn n_items(&self, name: &Name, field: &'static str) -> usize {
+        self.0.get(name).map_or(0, |places| places.items.keys().filter(|(list, _)| *list == field).count())
+    }
+
     /// The place of one item of a list, else of the list, else the entry's beginning.
     pub fn item(&self, name: &Name, field: &'static str, text: &str) -> Span {
         let item = self.0.get(name).and_then(|places| places.items.get(&(field, text.to_owned())));

@@ -61,11 +61,17 @@ fn link(to: &str, inset: &Inset, at: Range<usize>, names: &mut Names, problems: 
     }
     let found = if to.is_empty() { "nothing".to_owned() } else { format!("`{}`", excerpt(to)) };
     let message = format!("expected a link to an entry or to an address, found {found}");
+    let is_footnote =
+        inset.text.get(..at.start).unwrap_or_default().rsplit('\n').next().is_some_and(|line| line.trim_start().starts_with("[^"));
     let mut diagnostic = Diagnostic::new(Code::UnsafeLink, inset.span(at), message);
     if let Some((prefix, id)) = to.split_once(':')
         && let Some(near) = nearest(prefix, Kind::ALL.iter().map(|kind| kind.prefix()))
     {
         diagnostic = diagnostic.hint(format!("did you mean `{near}:{}`?", excerpt(id)));
+    }
+    if is_footnote {
+        problems.add(diagnostic.hint("footnotes are not taken: put the words in brackets, or the source under `sources`"));
+        return None;
     }
     problems.add(diagnostic.hint("links may be references such as `check:prove-dead`, `https:` or `mailto:` addresses, or `#` anchors"));
     None

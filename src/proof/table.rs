@@ -20,9 +20,13 @@ pub struct Tables {
 
 pub fn tables(manuscript: &Manuscript, desk: &mut Desk) -> Tables {
     let for_pages: Vec<Table> = manuscript.tables.iter().map(|entry| table(entry, desk)).collect();
-    // A unit that could not be read would make every formula over its column wrong too.
+    // A unit or a cell that could not be read would make every formula over its column, and every example, wrong too.
     let sound = manuscript.tables.iter().zip(&for_pages).filter(|(entry, table)| {
-        entry.written.columns.iter().zip(&table.columns).all(|(written, column)| written.unit.is_some() == column.unit.is_some())
+        let units =
+            entry.written.columns.iter().zip(&table.columns).all(|(written, column)| written.unit.is_some() == column.unit.is_some());
+        let fits =
+            |(cell, column): (&manuscript::Cell, &Column)| column.text || matches!(cell.value, CellValue::Number(_) | CellValue::Empty);
+        units && entry.written.rows.iter().all(|row| row.len() == table.columns.len() && row.iter().zip(&table.columns).all(fits))
     });
     let for_formulas = sound.map(|(_, table)| (table.common.id.clone(), for_formulas(table))).collect();
     Tables { for_pages, for_formulas }

@@ -41,6 +41,7 @@ fn a_file_given_in_place_of_the_folder_is_told_its_folder() {
         (&["proof", "content/handbook.yaml"], "content/handbook.yaml is a file; name the handbook's folder, here `content`"),
         (&["press", "content/checks/prove-dead.yaml"], "here `content`"),
         (&["find", "glow", "--book", "content/handbook.yaml"], "here `content`"),
+        (&["press", "content/checks"], "content/checks is only a part of a handbook; name the folder above it"),
     ];
     for (call, words) in calls {
         let run = shop.run(call);

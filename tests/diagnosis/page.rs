@@ -3,14 +3,15 @@
 use std::collections::BTreeSet;
 
 use bluecone::diagnosis::{Node, diagnoses};
+use bluecone::manuscript::read_texts;
 use bluecone::pages::{Address, Extras, draw};
+use bluecone::proof::proof;
 use bluecone::theme::Theme;
 
 use super::*;
 
 /// Each symptom's id, its section of the page, and the whole page's size in bytes.
-fn sections(limits: &Limits) -> Vec<(String, String, usize)> {
-    let handbook = handbook();
+fn sections(handbook: &Handbook, limits: &Limits) -> Vec<(String, String, usize)> {
     let extras = Extras { diagnoses: diagnoses(handbook, limits), ..Extras::default() };
     let files = draw(handbook, &Theme::built_in(), &extras).expect("the theme draws");
     let one = |symptom: &bluecone::handbook::Symptom| {
@@ -32,7 +33,7 @@ fn between<'a>(text: &'a str, start: &str, end: char) -> Vec<&'a str> {
 #[test]
 fn every_page_draws_its_whole_order() {
     let computed = diagnoses(handbook(), &Limits::default());
-    for (id, section, size) in sections(&Limits::default()) {
+    for (id, section, size) in sections(handbook(), &Limits::default()) {
         assert!(size < 160_000, "{id}: {size} bytes");
         let nodes = &computed[&Name::new(Kind::Symptom, &id)].policy.nodes;
         let asked = nodes.iter().filter(|node| matches!(node, Node::Ask(_))).count();
@@ -45,15 +46,15 @@ fn every_page_draws_its_whole_order() {
 
 #[test]
 fn every_step_leads_on() {
-    check_lines(sections(&Limits::default()));
+    check_lines(handbook(), sections(handbook(), &Limits::default()));
     // An order that is written out in part only: lines lead to the list of what is left.
-    let short = sections(&Limits { situations: 20, steps: 6, ..Limits::default() });
+    let short = sections(handbook(), &Limits { situations: 20, steps: 6, ..Limits::default() });
     let listed = short.iter().filter(|(_, section, _)| section.contains("id=\"rest\"")).count();
     assert!(listed > 5, "{listed}");
-    check_lines(short);
+    check_lines(handbook(), short);
 }
 
-fn check_lines(sections: Vec<(String, String, usize)>) {
+fn check_lines(handbook: &Handbook, sections: Vec<(String, String, usize)>) {
     for (id, section, _) in sections {
         let steps: BTreeSet<&str> = between(&section, "<li id=\"step-", '"').into_iter().collect();
         let jumps: BTreeSet<&str> = between(&section, "href=\"#step-", '"').into_iter().collect();
@@ -72,7 +73,7 @@ fn check_lines(sections: Vec<(String, String, usize)>) {
         for (words, whole) in empty {
             assert!(!words.trim().is_empty() || whole.contains("<a "), "{id}: a line leads nowhere: {whole}");
         }
-        let symptom = handbook().symptoms.iter().find(|symptom| symptom.common.id == id).expect("the symptom");
+        let symptom = handbook.symptoms.iter().find(|symptom| symptom.common.id == id).expect("the symptom");
         let rest: BTreeSet<&str> = between(&section, "<li id=\"rest-", '"').into_iter().collect();
         let named: BTreeSet<&str> = between(&section, "href=\"#rest-", '"').into_iter().collect();
         assert_eq!(named, rest, "{id}: the list for lines without a step holds what they name, and nothing else");
@@ -84,11 +85,72 @@ fn check_lines(sections: Vec<(String, String, usize)>) {
 #[test]
 fn the_sums_on_the_page_are_those_of_the_policy() {
     let computed = diagnoses(handbook(), &Limits::default());
-    for (id, section, _) in sections(&Limits::default()) {
+    for (id, section, _) in sections(handbook(), &Limits::default()) {
         let policy = &computed[&Name::new(Kind::Symptom, &id)].policy;
         let figures = between(&section, "<b class=\"figure\">", '<');
         let written = policy.written_minutes.expect("few enough cases");
         assert_eq!(figures[..2], [format!("{:.0}", policy.expected_minutes), format!("{written:.0}")], "{id}");
         assert!(section.contains("no safe order is quicker"), "{id}");
     }
+}
+
+/// A symptom whose checks are all unsure, so that hardly two of its many steps say the same.
+fn unsure(n_faults: usize, n_checks: usize) -> Handbook {
+    let mut random = Random(5);
+    let common = |title: &str| format!("title: {title}\nsummary: Made up to be long.\n");
+    let mut files = vec![(
+        "handbook.yaml".to_owned(),
+        "title: Long\nshop: Quarry Lane Heating\nedition: First\nbook-id: long\nlanguage: en\nunits: us\n\
+         caution: The appliance's instructions come first.\nstages: [{id: run, title: Run, normal: It burns.}]\n"
+            .to_owned(),
+    )];
+    let mut symptom = common("Long") + "stage: run\nseen: Nothing.\nfaults:\n";
+    for fault in 0..n_faults {
+        symptom += &format!("  - {{fault: fault:f-{fault}, weight: {}, basis: judgement}}\n", 5 + random.below(20));
+        let proved = format!("part: Part\ncause: Wear.\nsigns: None.\nremedy: Mend it.\nproved-by: check:c-{}\n", fault % n_checks);
+        files.push((format!("faults/f-{fault}.yaml"), common(&format!("Fault {fault}")) + &proved));
+    }
+    let checks: Vec<String> = (0..n_checks).map(|check| format!("check:c-{check}")).collect();
+    symptom += &format!("checks: [{}]\n", checks.join(", "));
+    for check in 0..n_checks {
+        let mut text = common(&format!("Check {check}"))
+            + &format!("state: powered\ntouches: []\nminutes: {}\nsteps: [Look.]\noutcomes:\n", 2 + random.below(9));
+        let mut left = vec![1.0; n_faults];
+        for outcome in 0..2 {
+            let mut chance = |left: &mut f64| {
+                let chance = *left * (5 + random.below(90)) as f64 / 100.0;
+                *left -= chance;
+                chance
+            };
+            let likely: Vec<String> =
+                left.iter_mut().enumerate().map(|(fault, left)| format!("fault:f-{fault}: {:.3}", chance(left))).collect();
+            text +=
+                &format!("  - {{id: o-{outcome}, seen: Seen {outcome}., means: It says something., likely: {{{}}}}}\n", likely.join(", "));
+        }
+        text += "  - {id: other, seen: Neither., means: It says something.}\n";
+        files.push((format!("checks/c-{check}.yaml"), text));
+    }
+    files.push(("symptoms/long.yaml".to_owned(), symptom));
+    let book = read_texts(files);
+    let (handbook, problems) = proof(&book.manuscript, book.problems);
+    handbook.unwrap_or_else(|| panic!("{:?}", problems.sorted().first()))
+}
+
+#[test]
+fn a_page_draws_at_most_150_steps_and_lists_the_rest() {
+    let long = unsure(5, 6);
+    let limits = Limits::default();
+    let asked = |name: &str| {
+        let policy = &diagnoses(&long, &limits)[&Name::new(Kind::Symptom, name)].policy;
+        assert!(!policy.nodes.iter().any(|node| matches!(node, Node::Onward { .. })), "the order itself is whole");
+        policy.nodes.iter().filter(|node| matches!(node, Node::Ask(_))).count()
+    };
+    assert!(asked("long") > 300, "{} steps", asked("long"));
+    let drawn = sections(&long, &limits);
+    let (_, section, size) = &drawn[0];
+    assert_eq!(section.matches("<li id=\"step-").count(), 150);
+    assert!(section.contains("id=\"rest\"") && section.contains("Left: "), "no list for lines without a step");
+    assert!(*size < 200_000, "{size} bytes");
+    println!("{} steps, 150 drawn, {size} bytes", asked("long"));
+    check_lines(&long, drawn);
 }

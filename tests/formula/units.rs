@@ -111,6 +111,18 @@ fn trade_spellings_mean_their_codes() {
         ("m.s-2", "m.s-2", "m·s⁻²"),
         ("Ω/1000 ft", "Ohm/(1000.[ft_i])", "Ω/1000 ft"),
         ("Btu/h/°F", "[Btu_IT]/h/[degR]", "Btu/h/F°"),
+        ("microamps", "uA", "µA"),
+        ("Milliamps", "mA", "mA"),
+        ("degrees F", "[degF]", "°F"),
+        ("deg C", "Cel", "°C"),
+        ("inches of water column", "[in_i'H2O]", "in. w.c."),
+        ("kiloohms", "kOhm", "kΩ"),
+        ("megohms", "MOhm", "MΩ"),
+        ("seconds", "s", "s"),
+        ("square inches", "[sin_i]", "in²"),
+        ("cubic feet per hour", "[cft_i]/h", "ft³/h"),
+        ("MFD", "uF", "µF"),
+        ("volt-amperes", "V.A", "VA"),
     ];
     for (text, code, shown) in pairs {
         let unit = unit(text);
@@ -138,7 +150,13 @@ fn every_listed_spelling_is_read_and_round_trips() {
 #[test]
 fn wrong_units_are_refused_with_a_hint() {
     let cases = [
-        ("inwc", "did you mean `in wc`?"),
+        ("inwcc", "did you mean `inwc`?"),
+        ("microampss", "did you mean `microamps`?"),
+        ("volts dc", "write the unit alone, `V`; AC or DC belongs in the title"),
+        ("psig", "write the unit alone, `psi`; gauge or absolute belongs in the title"),
+        ("pounds", "write `lbf` for a force, `lb` for a mass"),
+        ("degrees", "write `°F` or `°C` for a temperature, `F°` or `K` for a difference of two"),
+        ("gauge", "a wire gauge is a plain number: leave the unit out"),
         ("Vlt", "did you mean `volt`?"),
         ("AWG", "a wire gauge is a plain number: leave the unit out"),
         ("W/[degF]", "write `K` or `[degR]` for a temperature difference"),

@@ -122,8 +122,8 @@ fn links_are_not_followed() {
         told(&book),
         "checks:1:1 outside-book the link leads out of the handbook's folder\n    hint: copy the file in place of the link\n\
          terms/lost.yaml:1:1 outside-book the link leads nowhere\n    hint: take the link out\n\
-         terms/round:1:1 stray-file a link on the disk is not read\n    hint: copy the file in place of the link\n\
-         terms/same.yaml:1:1 stray-file a link on the disk is not read\n    hint: copy the file in place of the link\n\
+         terms/round:1:1 unread-entry a link on the disk is not read\n    hint: copy the file in place of the link\n\
+         terms/same.yaml:1:1 unread-entry a link on the disk is not read\n    hint: copy the file in place of the link\n\
          terms/secret.yaml:1:1 outside-book the link leads out of the handbook's folder\n    hint: copy the file in place of the link\n"
     );
     assert_eq!(terms(&book), ["a-word", "b-word"]);
@@ -151,9 +151,9 @@ fn strange_names_and_pipes_do_no_harm() {
         "old:1:1 stray-file the folder `old` holds no kind of entry and is not read\n",
         "terms/..%2f..%2fetc.yaml:1:1 bad-id expected small letters a to z, digits and single `-` as an id, found `..%2f..%2fetc`\n",
         "terms/bad\u{fffd}.yaml:1:1 bad-id ",
-        "terms/folder.yaml:1:1 stray-file folders inside a kind's folder are not read\n",
+        "terms/folder.yaml:1:1 unread-entry folders inside a kind's folder are not read\n",
         "terms/line\\nbreak.yaml:1:1 bad-id expected small letters a to z, digits and single `-` as an id, found `line\\nbreak`\n",
-        "terms/socket.yaml:1:1 stray-file this is neither a file nor a folder\n",
+        "terms/socket.yaml:1:1 unread-entry this is neither a file nor a folder\n",
     ] {
         assert!(told.contains(line), "{line} is not in\n{told}");
     }

@@ -64,14 +64,17 @@ impl Builder<'_> {
             Some(unit) => unit?,
             None => own_unit,
         };
-        self.shown_unit(draft, &kind, &unit, span);
+        // Whether formula or unit is wrong cannot be known, so what uses the step is not blamed.
+        if !self.shown_unit(draft, &kind, &unit, span) {
+            return None;
+        }
         Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, how, solves: None })
     }
 
-    fn shown_unit(&mut self, draft: &StepDraft, kind: &Type, unit: &Unit, span: Span) {
+    fn shown_unit(&mut self, draft: &StepDraft, kind: &Type, unit: &Unit, span: Span) -> bool {
         let wanted = Type::of_unit(unit);
         match (kind, &draft.unit) {
-            (Type::Number { .. }, _) if *kind == wanted => {}
+            (Type::Number { .. }, _) if *kind == wanted => return true,
             (Type::Number { .. }, Some(text)) => {
                 let problem =
                     Diagnostic::new(Code::UnitMismatch, span, format!("the step is shown in `{}`, {wanted}, but gives {kind}", text.value));
@@ -83,8 +86,9 @@ impl Builder<'_> {
                 self.problems.add(problem.label(format!("this is {kind}")));
             }
             (_, Some(text)) => self.report(Code::TypeMismatch, text.span, format!("the step gives {kind}, which has no unit")),
-            (_, None) => {}
+            (_, None) => return true,
         }
+        false
     }
 
     fn pick(&mut self, draft: &PickDraft) -> Option<(Pick, Type, Unit)> {

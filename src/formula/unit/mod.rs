@@ -4,6 +4,7 @@ mod atoms;
 mod exact;
 mod grammar;
 mod metric;
+mod words;
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -95,15 +96,15 @@ impl Unit {
         if trimmed.len() > LONGEST {
             return Err(UnitError { range: whole, message: format!("the unit is longer than {LONGEST} bytes"), hint: None });
         }
-        if is_gauge(trimmed) {
-            let hint = "a wire gauge is a plain number: leave the unit out".to_owned();
-            return Err(UnitError { range: whole, message: format!("`{trimmed}` is not a unit"), hint: Some(hint) });
-        }
-        if let Some(code) = whole_spelling(trimmed) {
+        let folded = folded(trimmed);
+        if let Some(code) = whole_spelling(&folded) {
             return Self::code(code).map_err(|misread| UnitError { range: whole, message: misread.message, hint: None });
         }
         let plain = plain_signs(trimmed);
-        Self::signs(&plain).map_err(|misread| {
+        Self::signs(&plain).or_else(|misread| words::code(&folded).map_or(Err(misread), Self::code)).map_err(|misread| {
+            if let Some(hint) = words::instead(&folded) {
+                return UnitError { range: whole.clone(), message: format!("`{trimmed}` is not a unit"), hint: Some(hint) };
+            }
             let wrong = plain.get(misread.range.clone()).unwrap_or(&plain);
             let hint = if misread.message == SCALE {
                 Some("write `K` or `[degR]` for a temperature difference".to_owned())
@@ -124,12 +125,13 @@ impl Unit {
 
     fn known_anew(text: &str) -> Option<Self> {
         let trimmed = text.trim();
-        if trimmed.is_empty() || trimmed.len() > LONGEST || is_gauge(trimmed) {
+        if trimmed.is_empty() || trimmed.len() > LONGEST {
             return None;
         }
-        match whole_spelling(trimmed) {
+        let folded = folded(trimmed);
+        match whole_spelling(&folded) {
             Some(code) => Self::code(code).ok(),
-            None => Self::signs(&plain_signs(trimmed)).ok(),
+            None => Self::signs(&plain_signs(trimmed)).ok().or_else(|| Self::code(words::code(&folded)?).ok()),
         }
     }
 
@@ -200,16 +202,11 @@ impl Unit {
     }
 }
 
-/// A wire gauge is a plain number.
-fn is_gauge(text: &str) -> bool {
-    ["awg", "ga", "gauge"].iter().any(|gauge| text.eq_ignore_ascii_case(gauge))
-}
-
 /// Every spelling that stands in the tables, for hints and for the authors' guide.
 pub fn spellings() -> impl Iterator<Item = &'static str> {
     let whole = atoms::WHOLE.iter().flat_map(|(code, shown, more)| [*code, *shown].into_iter().chain(more.iter().copied()));
     let single = atoms::ATOMS.iter().flat_map(|atom| std::iter::once(atom.code).chain(atom.trade.iter().copied()));
-    whole.chain(single)
+    whole.chain(single).chain(words::spellings())
 }
 
 /// Units for the authors' guide: UCUM code, shown spelling, other accepted spellings.
@@ -219,7 +216,12 @@ pub fn known_units() -> Vec<(&'static str, &'static str, Vec<&'static str>)> {
     single.chain(whole).collect()
 }
 
-fn whole_spelling(text: &str) -> Option<&'static str> {
+/// Small letters and single spaces, `Ω` in letters.
+fn folded(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase()
+}
+
+fn whole_spelling(folded: &str) -> Option<&'static str> {
     static CODES: LazyLock<BTreeMap<String, &'static str>> = LazyLock::new(|| {
         let mut codes = BTreeMap::new();
         for (code, shown, more) in atoms::WHOLE {
@@ -229,8 +231,7 @@ fn whole_spelling(text: &str) -> Option<&'static str> {
         }
         codes
     });
-    let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase();
-    CODES.get(&folded).copied()
+    CODES.get(folded).copied()
 }
 
 /// The trade's signs as UCUM writes them.
