@@ -6,7 +6,7 @@
 (function () {
   "use strict";
 
-  const { sums, lanes, terminal, link, sumRows } = globalThis.bluecone;
+  const { sums, lanes, terminal, link, sumRows, sumResult } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
@@ -111,6 +111,7 @@
     const suit = (fields, labels) => system && fields.forEach((field, at) => convert(field, labels[at].units, system));
     const suitRow = (cells, id) => suit(cells, written.lists.find((list) => list.id === id)?.inputs);
     const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow) : [];
+    const result = sumResult?.(sheet, verdicts, means);
     const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
     let [later, frame] = [0, 0];
@@ -153,7 +154,8 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
-      hide(means, verdicts.every(({ place }) => place.hidden));
+      result?.(worked);
+      hide(means, verdicts.every(({ place }) => place.hidden || place.parentElement !== means));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
       hide(wrongs, !wrong.length);
       draw = () => {

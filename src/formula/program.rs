@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::band::Bands;
 use super::format::Digits;
 use super::pick::Pick;
+use super::result::ResultPart;
 use super::table::Table;
 use super::typing::{Formula, Type};
 use super::unit::Unit;
@@ -23,6 +24,8 @@ pub struct Program {
     pub lists: Vec<RowList>,
     /// Those that are solved come first.
     pub steps: Vec<Step>,
+    /// What stands first on the page, in this order; the rest is working.
+    pub result: Vec<ResultPart>,
     pub verdicts: Vec<Verdict>,
     pub plot: Option<Plot>,
     pub timeline: Option<Timeline>,

@@ -1,0 +1,105 @@
+/**
+ * The result that stands before the working: steps, rows singled out by a truth, and the verdicts that warn. Loaded before
+ * calculator.js, which calls it where a page has one. `Outcome` in `formula/result.rs` gives the same.
+ */
+(function () {
+  "use strict";
+
+  /** @param {ParentNode} root @param {string} name @returns {HTMLElement[]} */
+  const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
+  /** @param {ParentNode} root @param {string} name @returns {any} */
+  const one = (root, name) => root.querySelector(`[data-${name}]`);
+
+  /** Has no part in the sum. @param {string} says */
+  const idle = (says) => says.endsWith("count here.");
+
+  /** @param {string} kind @param {string} text @param {...Node} more */
+  function make(kind, text, ...more) {
+    const element = document.createElement(kind);
+    element.textContent = text;
+    element.append(...more);
+    return element;
+  }
+
+  /** Shows what was found, or the sentence why there is nothing; without either, nothing. @param {HTMLElement} place */
+  const filler = (place) => {
+    const [found, says] = [one(place, "found"), one(place, "says")];
+    /** @param {(Node | string)[]} parts @param {string} why */
+    return (parts, why) => {
+      found.replaceChildren(...parts);
+      says.textContent = why;
+      found.hidden = !parts.length;
+      says.hidden = !why;
+      place.hidden = !parts.length && !why;
+    };
+  };
+
+  /** A step. @param {HTMLElement} place */
+  function figure(place) {
+    const id = place.dataset.resultStep;
+    const fill = filler(place);
+    const listed = "tally" in place.dataset;
+    let last = null;
+    return (worked) => {
+      const step = worked.steps.find((step) => step.id === id);
+      // The same object shows the same.
+      if (step === last) return;
+      last = step;
+      const { value, shown, says } = step;
+      if (value === null) fill([], idle(says) ? "" : says);
+      else fill(listed ? shown.split("; ").map((text) => make("li", "", make("b", text))) : [shown], "");
+    };
+  }
+
+  /** Rows. @param {HTMLElement} place */
+  function rows(place) {
+    const { resultRows: list, only, holds, noRow = "" } = place.dataset;
+    const fill = filler(place);
+    const leads = all(place, "lead").map((lead) => ({ id: lead.dataset.lead, lead: lead.textContent }));
+    /** What each row came to, as last drawn. @type {object[]} */
+    let last = [];
+    const line = (title, results, lacks) => {
+      const item = make("li", "", make("b", title), ...results.map((text) => make("span", text)));
+      item.classList.toggle("lacks", lacks);
+      return item;
+    };
+    /** The row's line, or nothing if it does not belong here. */
+    const lineOf = ({ title, steps }) => {
+      const result = (id) => steps.find((step) => step.id === id);
+      const truth = only ? result(only) : null;
+      if (truth && truth.value === null && !idle(truth.says)) return [line(title, [truth.says], true)];
+      if (truth && String(truth.value) !== holds) return [];
+      const found = leads.map(({ id, lead }) => ({ lead, step: result(id) })).filter(({ step }) => step.value !== null);
+      return [line(title, found.map(({ lead, step }) => lead + step.shown), false)];
+    };
+    return (worked) => {
+      const now = worked.lists.find(({ id }) => id === list).rows;
+      if (now.length === last.length && now.every((row, at) => row === last[at])) return;
+      last = now;
+      const lines = now.flatMap(lineOf);
+      fill(lines, lines.length ? "" : noRow);
+    };
+  }
+
+  /**
+   * @param {HTMLElement} sheet @param {{place: HTMLElement, bands: HTMLElement[]}[]} verdicts @param {HTMLElement | null} means where
+   * verdicts stand that do not warn
+   */
+  globalThis.bluecone.sumResult = (sheet, verdicts, means) => {
+    const place = one(sheet, "result");
+    const warnings = one(place, "warnings");
+    const parts = [...all(place, "result-step").map(figure), ...all(place, "result-rows").map(rows)];
+
+    const warns = ({ place, bands }) => !place.hidden && bands.some((band) => !band.hidden && "grave" in band.dataset);
+    /** Warnings stand first; moved only when one has come or gone. */
+    function sort() {
+      const homes = verdicts.map((verdict) => (warns(verdict) ? warnings : means));
+      if (homes.some((home, at) => home !== verdicts[at].place.parentElement)) verdicts.forEach(({ place }, at) => homes[at].append(place));
+    }
+
+    return (worked) => {
+      for (const part of parts) part(worked);
+      sort();
+    };
+  };
+})();
