@@ -37,6 +37,7 @@
     shown: element.textContent || "",
     code: element.dataset.code ?? /** @type {HTMLOptionElement} */ (element).value,
     scale: scale(element.dataset.scale),
+    limits: element.dataset.limits || "",
   });
 
   /** @param {HTMLElement} field @returns {import("./sums").InputLabel} */
@@ -57,14 +58,14 @@
   const stepLabel = (step) => ({
     id: step.dataset.step || step.dataset.rowStep || "",
     title: step.dataset.title || step.querySelector("h3")?.textContent || "",
-    unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale) } : null,
+    unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale), limits: "" } : null,
     digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
     none: step.dataset.none ?? null,
   });
 
   /** The label in metric units, if the step has some. @param {import("./sums").StepLabel} label @param {DOMStringMap} of @returns {import("./sums").StepLabel} */
   const metric = (label, { metric, metricShown = "" }) =>
-    metric ? { ...label, unit: { shown: metricShown, code: "", scale: scale(metric) }, digits: null } : label;
+    metric ? { ...label, unit: { shown: metricShown, code: "", scale: scale(metric), limits: "" }, digits: null } : label;
 
   /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
   const labels = (sheet) => ({
@@ -275,23 +276,12 @@
     chosen: chosenOf(place),
   });
 
-  /**
-   * Tells the range in the unit that is chosen; in another than the main one to four figures, none of them outside.
-   * @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label
-   */
-  function showRange(field, { units, from, to, whole }) {
+  /** Tells the range in the unit that is chosen. @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label */
+  function showRange(field, { units, whole }) {
     const { range, unit: list, told } = field;
     if (!list || !range || list.selectedIndex === told) return;
     field.told = list.selectedIndex;
-    const { kit, format } = sums;
-    const [main, unit] = [units[0], units[field.told]];
-    const edge = (number, round) => {
-      const there = unit === main ? number : kit.fromBase(unit, kit.toBase(main, number));
-      if (unit === main || !there) return kit.typedAs(unit, there);
-      const step = 10 ** (Math.floor(Math.log10(Math.abs(there))) - 3);
-      return `${format(round(there, step), undefined, 4)}\u00a0${unit.shown}`;
-    };
-    range.textContent = `${whole ? "Whole number from" : "From"} ${edge(from, kit.up)} to ${edge(to, kit.down)}.`.replace(/\.\.$/, ".");
+    range.textContent = `${whole ? "Whole number from" : "From"} ${units[field.told].limits}.`.replace(/\.\.$/, ".");
   }
 
   /** The widths of lists of choices, as they change and as folded ones are opened; and a pen that measures words. */
@@ -336,7 +326,7 @@
   const verdictOf = (place) => ({ place, value: one(place, "value"), bands: all(place, "band"), none: one(place, "none") });
 
   /** Whether a step or a verdict has no part in the sum, because an input that it needs does not count. @param {string} says */
-  const idle = (says) => says.endsWith("which does not count here.");
+  const idle = (says) => says.endsWith("does not count here.");
 
   /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
   function convert({ entry, unit: list }, units, system) {

@@ -55,7 +55,7 @@
   function rows(place) {
     const { resultRows: list, only, holds, noRow = "" } = place.dataset;
     const fill = filler(place);
-    const leads = all(place, "lead").map((lead) => ({ id: lead.dataset.lead, lead: lead.textContent }));
+    const shows = all(place, "show").map((show) => ({ id: show.dataset.show, title: show.textContent, leads: "leads" in show.dataset }));
     /** What each row came to, as last drawn. @type {object[]} */
     let last = [];
     const line = (title, results, lacks) => {
@@ -69,8 +69,12 @@
       const truth = only ? result(only) : null;
       if (truth && truth.value === null && !idle(truth.says)) return [line(title, [truth.says], true)];
       if (truth && String(truth.value) !== holds) return [];
-      const found = leads.map(({ id, lead }) => ({ lead, step: result(id) })).filter(({ step }) => step.value !== null);
-      return [line(title, found.map(({ lead, step }) => lead + step.shown), false)];
+      const found = shows.flatMap(({ id, title, leads }) => {
+        const { value, shown, says } = result(id);
+        if (value !== null) return [leads ? `${title}: ${shown}` : shown];
+        return idle(says) ? [] : [`${title}: ${says}`];
+      });
+      return [line(title, found, false)];
     };
     return (worked) => {
       const now = worked.lists.find(({ id }) => id === list).rows;

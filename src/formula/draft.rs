@@ -124,6 +124,8 @@ pub struct StepDraft {
     pub unit: Option<Placed<String>>,
     /// Decimals shown, 0 to 9; without it three significant figures.
     pub digits: Option<Placed<u8>>,
+    /// A truth; where it does not hold, the step does not count.
+    pub when: Option<Inset>,
     pub how: HowDraft,
 }
 

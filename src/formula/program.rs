@@ -66,6 +66,8 @@ pub struct Step {
     /// The unit shown; [`Unit::one`] for plain numbers, truths and texts.
     pub unit: Unit,
     pub digits: Digits,
+    /// A truth over what stands before it; where it does not hold, the step does not count.
+    pub when: Option<Formula>,
     pub how: How,
     /// The place of the input whose value this works out where it is the unknown.
     pub solves: Option<usize>,

@@ -1,7 +1,7 @@
 //! What of a calculator is its result, as against the working: steps, and rows singled out by a truth. It stands first on the page
 //! and in the terminal; `browser/sum-result.js` shows the same.
 
-use super::program::{How, Program, RowList};
+use super::program::{How, Program, RowList, Step};
 use super::tree::Aggregate;
 use super::typing::{Expression, Type};
 use super::work::{Worked, WorkedRow, WorkedStep};
@@ -40,8 +40,8 @@ pub enum ResultLabels {
         /// The truth and how it must come out; empty if every row belongs here.
         only: String,
         holds: bool,
-        /// Names of the row's steps, each with the words that stand before its result.
-        shows: Vec<(String, String)>,
+        /// Names of the row's steps, each with its title, and whether that stands before its result.
+        shows: Vec<(String, String, bool)>,
     },
 }
 
@@ -80,7 +80,14 @@ impl Program {
                     list: list.id.clone(),
                     only: rows.only.map_or_else(String::new, |(step, _)| list.steps[step].id.clone()),
                     holds: rows.only.is_none_or(|(_, holds)| holds),
-                    shows: rows.shows.iter().map(|step| (list.steps[*step].id.clone(), lead(list, *step))).collect(),
+                    shows: rows
+                        .shows
+                        .iter()
+                        .map(|step| {
+                            let step = &list.steps[*step];
+                            (step.id.clone(), step.title.clone(), leads(step))
+                        })
+                        .collect(),
                 }
             }
         }
@@ -118,10 +125,9 @@ impl Program {
     }
 }
 
-/// What stands before a step's result: its title, where the result alone would say nothing.
-fn lead(list: &RowList, step: usize) -> String {
-    let step = &list.steps[step];
-    if matches!(step.kind, Type::Text { .. }) { String::new() } else { format!("{}: ", step.title) }
+/// Whether a step's title stands before its result, which alone would say nothing.
+fn leads(step: &Step) -> bool {
+    !matches!(step.kind, Type::Text { .. })
 }
 
 impl RowsResult {
@@ -143,8 +149,14 @@ impl RowsResult {
                 _ => return None,
             }
         }
-        let results = self.shows.iter().filter(|step| row.steps[**step].value.is_ok());
-        let results = results.map(|step| format!("{}{}", lead(list, *step), row.steps[*step].shown)).collect();
-        Some(ShownRow { title: row.title.clone(), results, lacks: false })
+        let result = |step: &usize| {
+            let worked = &row.steps[*step];
+            match &worked.value {
+                Ok(_) if !leads(&list.steps[*step]) => Some(worked.shown.clone()),
+                Ok(_) => Some(format!("{}: {}", list.steps[*step].title, worked.shown)),
+                Err(why) => worked.counts().then(|| format!("{}: {why}", list.steps[*step].title)),
+            }
+        };
+        Some(ShownRow { title: row.title.clone(), results: self.shows.iter().filter_map(result).collect(), lacks: false })
     }
 }

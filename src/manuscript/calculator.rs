@@ -136,6 +136,8 @@ record! {
         pub digits: Option<Placed<u32>>,
         /// The formula.
         pub formula: FormulaText,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the formula or its figures come from.
@@ -162,6 +164,8 @@ record! {
         pub unit: Option<Text>,
         /// Decimals shown; three significant figures if left out.
         pub digits: Option<Placed<u32>>,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the rule comes from.
@@ -188,6 +192,8 @@ record! {
         pub unit: Option<Text>,
         /// Decimals shown; three significant figures if left out.
         pub digits: Option<Placed<u32>>,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the rule comes from.
@@ -216,6 +222,8 @@ record! {
         pub unit: Option<Text>,
         /// Decimals shown; three significant figures if left out.
         pub digits: Option<Placed<u32>>,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the rule comes from.

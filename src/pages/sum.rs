@@ -64,6 +64,8 @@ pub(super) struct UnitView {
     /// Offset, numerator, denominator.
     scale: String,
     customary: bool,
+    /// What the input takes in this unit, in words; empty for a step.
+    limits: String,
 }
 
 #[derive(Serialize)]
@@ -125,11 +127,12 @@ struct PartView {
     here: bool,
 }
 
-/// A step of a row, and the words before its result.
+/// A step of a row, and whether its title stands before its result.
 #[derive(Serialize)]
 struct LeadView {
     id: String,
-    lead: String,
+    title: String,
+    leads: bool,
 }
 
 #[derive(Serialize)]
@@ -261,7 +264,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
 }
 
 pub(super) fn unit_view(unit: &UnitLabels) -> UnitView {
-    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" "), customary: unit.customary }
+    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" "), customary: unit.customary, limits: unit.limits.clone() }
 }
 
 fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {
@@ -291,12 +294,11 @@ pub(super) fn input_view(input: &Input, labels: &InputLabels) -> InputView {
         cited: None,
     };
     match &input.kind {
-        InputKind::Number { units, from, to, start, whole } => {
+        InputKind::Number { units, start, whole, .. } => {
             let main = units.first().cloned().unwrap_or_else(Unit::one);
-            let with_unit = |number: f64| main.with(&format(number, Digits::Significant(9)));
             let kind = if *whole { "Whole number from" } else { "From" };
             InputView {
-                range: ended(&std::format!("{kind} {} to {}", with_unit(*from), with_unit(*to))),
+                range: ended(&std::format!("{kind} {}", input.limits(&main))),
                 start: start.to_string(),
                 units: labels.units.iter().map(unit_view).collect(),
                 whole: *whole,
@@ -338,7 +340,7 @@ fn parts(program: &Program, worked: &Worked) -> Vec<PartView> {
             ResultLabels::Step { id, tally } => (view.step, view.tally) = (id, tally),
             ResultLabels::Rows { list, only, holds, shows } => {
                 (view.list, view.only, view.holds) = (list, only, holds);
-                view.shows = shows.into_iter().map(|(id, lead)| LeadView { id, lead }).collect();
+                view.shows = shows.into_iter().map(|(id, title, leads)| LeadView { id, title, leads }).collect();
             }
         }
         match outcome {

@@ -240,6 +240,8 @@ fn needs(program: &Program, at: usize) -> BTreeSet<usize> {
             (None, Some(Step { how: How::Pick(pick), .. })) => words(&finders(&pick.by)),
             (None, None) => BTreeSet::new(),
         };
+        let counted = program.steps.get(next.wrapping_sub(program.inputs.len())).and_then(|step| step.when.as_ref());
+        let used = used.union(&words(&counted.into_iter().collect::<Vec<_>>())).cloned().collect::<BTreeSet<_>>();
         open.extend(used.iter().filter_map(|name| place(name)));
     }
     found.remove(&(program.inputs.len() + at));

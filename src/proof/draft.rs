@@ -61,6 +61,7 @@ fn step(step: &written::Step) -> StepDraft {
             title: step.title.clone(),
             unit: step.unit.clone(),
             digits: digits(&step.digits),
+            when: step.when.as_ref().map(formula),
             how: HowDraft::Formula(formula(&step.formula)),
         },
         written::Step::First(step) => StepDraft {
@@ -68,6 +69,7 @@ fn step(step: &written::Step) -> StepDraft {
             title: step.title.clone(),
             unit: step.unit.clone(),
             digits: digits(&step.digits),
+            when: step.when.as_ref().map(formula),
             how: pick(&step.pick, &step.column, ByDraft::First(formula(&step.first)), &step.none),
         },
         written::Step::Exact(step) => StepDraft {
@@ -75,6 +77,7 @@ fn step(step: &written::Step) -> StepDraft {
             title: step.title.clone(),
             unit: step.unit.clone(),
             digits: digits(&step.digits),
+            when: step.when.as_ref().map(formula),
             how: pick(&step.pick, &step.column, ByDraft::Where(pairs(&step.r#where)), &step.none),
         },
         written::Step::Along(step) => {
@@ -91,6 +94,7 @@ fn step(step: &written::Step) -> StepDraft {
                 title: step.title.clone(),
                 unit: step.unit.clone(),
                 digits: digits(&step.digits),
+                when: step.when.as_ref().map(formula),
                 how: pick(&step.pick, &step.column, by, &step.none),
             }
         }
