@@ -39,6 +39,8 @@
     const id = place.dataset.resultStep;
     const fill = filler(place);
     const listed = "tally" in place.dataset;
+    /** @type {Text | null} */
+    let text = null;
     let last = null;
     return (worked) => {
       const step = worked.steps.find((step) => step.id === id);
@@ -46,8 +48,11 @@
       if (step === last) return;
       last = step;
       const { value, shown, says } = step;
-      if (value === null) fill([], idle(says) ? "" : says);
-      else fill(listed ? shown.split("; ").map((text) => make("li", "", make("b", text))) : [shown], "");
+      // Mostly one text takes the place of another.
+      if (value !== null && text?.parentNode && !listed) text.data = shown;
+      else if (value === null) fill([], idle(says) ? "" : says);
+      else if (!listed) fill([(text = document.createTextNode(shown))], "");
+      else fill(shown.split("; ").map((text) => make("li", "", make("b", text))), "");
     };
   }
 
