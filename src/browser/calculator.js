@@ -67,6 +67,9 @@
   const metric = (label, { metric, metricShown = "" }) =>
     metric ? { ...label, unit: { shown: metricShown, code: "", scale: scale(metric), limits: "" }, digits: null } : label;
 
+  /** Verdicts in their own order: those that warn stand elsewhere. @param {HTMLElement} sheet */
+  const verdictsOf = (sheet) => all(sheet, "verdict").sort((a, b) => Number(a.dataset.at) - Number(b.dataset.at));
+
   /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
   const labels = (sheet) => ({
     inputs: all(sheet, "input").map(inputLabel),
@@ -78,7 +81,7 @@
       return { id, title, row, called, least: Number(least), most: Number(most), inputs: all(blank.content, "cell").map(inputLabel), steps };
     }),
     steps: all(sheet, "step").map(stepLabel),
-    verdicts: all(sheet, "verdict").map((verdict) => ({
+    verdicts: verdictsOf(sheet).map((verdict) => ({
       key: verdict.dataset.verdict || "",
       is: all(verdict, "is").map((band) => band.dataset.is || ""),
     })),
@@ -97,7 +100,7 @@
     const written = labels(sheet);
     const fields = all(sheet, "input").map(fieldOf);
     const steps = all(sheet, "step").map(stepOf);
-    const verdicts = all(sheet, "verdict").map(verdictOf);
+    const verdicts = verdictsOf(sheet).map(verdictOf);
     const [means, chart, drawing, spoken, wrongs, note] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
     const us = { steps: written.steps, lists: written.lists };
     const si = {
