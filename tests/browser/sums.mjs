@@ -85,7 +85,12 @@ const shown = page =>
     verdicts: [...document.querySelectorAll('[data-verdict]')].sort((a, b) => a.dataset.at - b.dataset.at).map(verdict => [...verdict.querySelectorAll('[data-band]:not([hidden])')].map(band => /band-(good|watch|act|stop)/.exec(band.className)?.[1]).join()),
   }));
 
-const words = page => page.evaluate(() => document.body.innerText + [...document.querySelectorAll('svg text')].map(text => text.textContent).join(' '));
+/** What is said to a screen reader comes later than the rest, so it may still be of the text before. */
+const words = page => page.evaluate(() => {
+  const said = document.querySelector('[data-spoken]')?.textContent;
+  const text = document.body.innerText;
+  return (said ? text.replace(said, '') : text) + [...document.querySelectorAll('svg text')].map(text => text.textContent).join(' ');
+});
 const NONSENSE = /\bNaN\b|Infinity|∞|undefined|\bnull\b|\[object/;
 
 /** The same sum in the terminal. */
