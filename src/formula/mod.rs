@@ -44,8 +44,8 @@ pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, ResultDraft, RowDraft, RowsDraft, RowsResultDraft, SolveDraft,
-    StepDraft, TimelineDraft, VerdictDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, ResultDraft, RowDraft, RowsDraft, RowsResultDraft,
+    SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};

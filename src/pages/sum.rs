@@ -8,7 +8,8 @@ use serde::Serialize;
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, plot, rows, terminal};
 use crate::formula::{
-    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Outcome, Piece, Program, ResultPart, ShownRow, Unit, UnitLabels, ResultLabels, Worked, ended, escape, format, number,
+    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Outcome, Piece, Program, ResultLabels, ResultPart, ShownRow, Unit,
+    UnitLabels, Worked, ended, escape, format, number,
 };
 use crate::handbook::{BandWords, Calculator};
 
@@ -264,7 +265,13 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
 }
 
 pub(super) fn unit_view(unit: &UnitLabels) -> UnitView {
-    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" "), customary: unit.customary, limits: unit.limits.clone() }
+    UnitView {
+        code: unit.code.clone(),
+        shown: unit.shown.clone(),
+        scale: unit.scale.map(number).join(" "),
+        customary: unit.customary,
+        limits: unit.limits.clone(),
+    }
 }
 
 fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {

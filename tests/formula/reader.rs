@@ -218,7 +218,14 @@ impl Read {
             }),
         };
         let digits = yaml["digits"].as_u64().map(|digits| Placed::new(digits as u8, self.span(&digits.to_string())));
-        StepDraft { id: self.text(&yaml["id"]), title: self.text(&yaml["title"]), unit: self.some(&yaml["unit"]), digits, when: self.formula(&yaml["when"]), how }
+        StepDraft {
+            id: self.text(&yaml["id"]),
+            title: self.text(&yaml["title"]),
+            unit: self.some(&yaml["unit"]),
+            digits,
+            when: self.formula(&yaml["when"]),
+            how,
+        }
     }
 
     fn by(&self, yaml: &Yaml) -> ByDraft {
