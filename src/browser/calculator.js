@@ -158,8 +158,8 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
-      result?.(worked);
-      hide(means, verdicts.every(({ place }) => place.hidden || place.parentElement !== means));
+      const rest = result ? result(worked) : verdicts;
+      hide(means, rest.every(({ place }) => place.hidden));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
       hide(wrongs, !wrong.length);
       draw = () => {

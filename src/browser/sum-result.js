@@ -42,8 +42,10 @@
     /** @type {Text | null} */
     let text = null;
     let last = null;
+    let at = -1;
     return (worked) => {
-      const step = worked.steps.find((step) => step.id === id);
+      if (at < 0) at = worked.steps.findIndex((step) => step.id === id);
+      const step = worked.steps[at];
       // The same object shows the same.
       if (step === last) return;
       last = step;
@@ -93,22 +95,29 @@
   /**
    * @param {HTMLElement} sheet @param {{place: HTMLElement, bands: HTMLElement[]}[]} verdicts @param {HTMLElement | null} means where
    * verdicts stand that do not warn
+   * @returns shows what came out, and tells which verdicts do not warn
    */
   globalThis.bluecone.sumResult = (sheet, verdicts, means) => {
     const place = one(sheet, "result");
     const warnings = one(place, "warnings");
     const parts = [...all(place, "result-step").map(figure), ...all(place, "result-rows").map(rows)];
 
-    const warns = ({ place, bands }) => !place.hidden && bands.some((band) => !band.hidden && "grave" in band.dataset);
-    /** Warnings stand first; moved only when one has come or gone. */
-    function sort() {
-      const homes = verdicts.map((verdict) => (warns(verdict) ? warnings : means));
-      if (homes.some((home, at) => home !== verdicts[at].place.parentElement)) verdicts.forEach(({ place }, at) => homes[at].append(place));
-    }
+    /** By verdict and band. */
+    const warns = verdicts.map(({ bands }) => bands.map((band) => "grave" in band.dataset));
+    /** Verdicts that stand at the head of the result. */
+    let first = verdicts.map(({ place }) => place.parentElement === warnings);
+    let rest = verdicts.filter((_, at) => !first[at]);
 
     return (worked) => {
       for (const part of parts) part(worked);
-      sort();
+      const now = worked.verdicts.map(({ value }, at) => value !== null && warns[at][value]);
+      // Moved only when a warning has come or gone.
+      if (now.some((warning, at) => warning !== first[at])) {
+        verdicts.forEach(({ place }, at) => (now[at] ? warnings : means).append(place));
+        first = now;
+        rest = verdicts.filter((_, at) => !first[at]);
+      }
+      return rest;
     };
   };
 })();

@@ -54,6 +54,7 @@
     sqrt: checked((a) => (a < 0 ? lack("It takes the square root of a negative number.") : Math.sqrt(a))),
     up: round(Math.ceil),
     down: round(Math.floor),
+    idle: () => lack("It does not count here."),
 
     checked, attempt, finite, alike, below, same, lack,
   };

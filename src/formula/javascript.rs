@@ -8,7 +8,6 @@ use super::band::Bands;
 use super::draft::Nearest;
 use super::pick::By;
 use super::program::{How, Phase, Program, RowList, Step};
-use super::sentence::NOT_COUNTED;
 use super::table::{Cell, ColumnKind, Table};
 use super::tree::{Aggregate, Function, Operator};
 use super::typing::{Case, Expression, Formula};
@@ -218,8 +217,8 @@ impl Script<'_> {
     /// What a step gives, or why it does not count.
     fn counted(&mut self, step: &Step, gives: String) -> String {
         let Some(when) = &step.when else { return gives };
-        self.calls.insert("lack");
-        format!("{} ? {gives} : lack({})", self.expression(&when.expression, 1), quoted(NOT_COUNTED))
+        self.calls.insert("idle");
+        format!("{} ? {gives} : idle()", self.expression(&when.expression, 1))
     }
 
     fn pick(&mut self, step: &Step, tables: &[&str]) -> String {
