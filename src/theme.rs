@@ -84,6 +84,7 @@ impl Theme {
             "templates/quizzes.html"
             "templates/safety.html"
             "templates/source.html"
+            "templates/sum-result.html"
             "templates/sum-rows.html"
             "templates/sum.html"
             "templates/symptom.html"

@@ -6,7 +6,7 @@
 (function () {
   "use strict";
 
-  const { sums, lanes, terminal, link, sumRows } = globalThis.bluecone;
+  const { sums, lanes, terminal, link, sumRows, sumResult } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
@@ -37,6 +37,7 @@
     shown: element.textContent || "",
     code: element.dataset.code ?? /** @type {HTMLOptionElement} */ (element).value,
     scale: scale(element.dataset.scale),
+    limits: element.dataset.limits || "",
   });
 
   /** @param {HTMLElement} field @returns {import("./sums").InputLabel} */
@@ -57,14 +58,17 @@
   const stepLabel = (step) => ({
     id: step.dataset.step || step.dataset.rowStep || "",
     title: step.dataset.title || step.querySelector("h3")?.textContent || "",
-    unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale) } : null,
+    unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale), limits: "" } : null,
     digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
     none: step.dataset.none ?? null,
   });
 
   /** The label in metric units, if the step has some. @param {import("./sums").StepLabel} label @param {DOMStringMap} of @returns {import("./sums").StepLabel} */
   const metric = (label, { metric, metricShown = "" }) =>
-    metric ? { ...label, unit: { shown: metricShown, code: "", scale: scale(metric) }, digits: null } : label;
+    metric ? { ...label, unit: { shown: metricShown, code: "", scale: scale(metric), limits: "" }, digits: null } : label;
+
+  /** Verdicts in their own order: those that warn stand elsewhere. @param {HTMLElement} sheet */
+  const verdictsOf = (sheet) => all(sheet, "verdict").sort((a, b) => Number(a.dataset.at) - Number(b.dataset.at));
 
   /** What the page holds for the sum. @param {HTMLElement} sheet @returns {import("./sums").Labels} */
   const labels = (sheet) => ({
@@ -77,7 +81,7 @@
       return { id, title, row, called, least: Number(least), most: Number(most), inputs: all(blank.content, "cell").map(inputLabel), steps };
     }),
     steps: all(sheet, "step").map(stepLabel),
-    verdicts: all(sheet, "verdict").map((verdict) => ({
+    verdicts: verdictsOf(sheet).map((verdict) => ({
       key: verdict.dataset.verdict || "",
       is: all(verdict, "is").map((band) => band.dataset.is || ""),
     })),
@@ -96,7 +100,7 @@
     const written = labels(sheet);
     const fields = all(sheet, "input").map(fieldOf);
     const steps = all(sheet, "step").map(stepOf);
-    const verdicts = all(sheet, "verdict").map(verdictOf);
+    const verdicts = verdictsOf(sheet).map(verdictOf);
     const [means, chart, drawing, spoken, wrongs, note] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
     const us = { steps: written.steps, lists: written.lists };
     const si = {
@@ -111,6 +115,7 @@
     const suit = (fields, labels) => system && fields.forEach((field, at) => convert(field, labels[at].units, system));
     const suitRow = (cells, id) => suit(cells, written.lists.find((list) => list.id === id)?.inputs);
     const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow) : [];
+    const result = sumResult?.(sheet, verdicts, means);
     const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
     let [later, frame] = [0, 0];
@@ -153,7 +158,8 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
-      hide(means, verdicts.every(({ place }) => place.hidden));
+      const rest = result ? result(worked) : verdicts;
+      hide(means, rest.every(({ place }) => place.hidden));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
       hide(wrongs, !wrong.length);
       draw = () => {
@@ -273,23 +279,12 @@
     chosen: chosenOf(place),
   });
 
-  /**
-   * Tells the range in the unit that is chosen; in another than the main one to four figures, none of them outside.
-   * @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label
-   */
-  function showRange(field, { units, from, to, whole }) {
+  /** Tells the range in the unit that is chosen. @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label */
+  function showRange(field, { units, whole }) {
     const { range, unit: list, told } = field;
     if (!list || !range || list.selectedIndex === told) return;
     field.told = list.selectedIndex;
-    const { kit, format } = sums;
-    const [main, unit] = [units[0], units[field.told]];
-    const edge = (number, round) => {
-      const there = unit === main ? number : kit.fromBase(unit, kit.toBase(main, number));
-      if (unit === main || !there) return kit.typedAs(unit, there);
-      const step = 10 ** (Math.floor(Math.log10(Math.abs(there))) - 3);
-      return `${format(round(there, step), undefined, 4)}\u00a0${unit.shown}`;
-    };
-    range.textContent = `${whole ? "Whole number from" : "From"} ${edge(from, kit.up)} to ${edge(to, kit.down)}.`.replace(/\.\.$/, ".");
+    range.textContent = `${whole ? "Whole number from" : "From"} ${units[field.told].limits}.`.replace(/\.\.$/, ".");
   }
 
   /** The widths of lists of choices, as they change and as folded ones are opened; and a pen that measures words. */
@@ -334,7 +329,7 @@
   const verdictOf = (place) => ({ place, value: one(place, "value"), bands: all(place, "band"), none: one(place, "none") });
 
   /** Whether a step or a verdict has no part in the sum, because an input that it needs does not count. @param {string} says */
-  const idle = (says) => says.endsWith("which does not count here.");
+  const idle = (says) => says.endsWith("does not count here.");
 
   /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
   function convert({ entry, unit: list }, units, system) {

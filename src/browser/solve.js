@@ -3,7 +3,7 @@
   "use strict";
 
   const { kit } = globalThis.bluecone.sums;
-  const { attempt, below, finite, lack, toBase, typedAs } = kit;
+  const { attempt, below, finite, lack, toBase } = kit;
 
   /** Both sides of a solved formula may differ by this part of the larger: more than rounding on the way leaves behind. */
   const SOLVED = 1e-6;
@@ -19,9 +19,9 @@
       const sides = attempt(() => [left, right].map((side) => finite(side(v)))).value;
       const main = input.units[0];
       const outside = below(found.value, toBase(main, input.from)) || below(toBase(main, input.to), found.value);
-      const range = `this sum takes ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`;
+      const { limits } = input.units.find(({ shown }) => shown === label.unit?.shown) || main;
       if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, own);
-      else if (outside) found = none(`It comes to ${found.shown}, and ${range}`, own);
+      else if (outside) found = none(`It comes to ${found.shown}, and this sum takes ${limits}.`.replace(/\.\.$/, "."), own);
     }
     // The working of other steps shows it in the input's place.
     worked.shown = found.shown;

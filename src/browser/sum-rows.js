@@ -147,6 +147,7 @@
             const lacks = step.value === null && !idle;
             const result = cell("td", lacks ? step.says : idle ? "–" : step.shown);
             result.classList.toggle("lacks", lacks);
+            result.classList.toggle("idle", idle);
             result.dataset.label = heads[at];
           });
           if (at < body.children.length) body.children[at].replaceWith(line);

@@ -39,6 +39,8 @@ export interface Unit {
   shown: string;
   code: string;
   scale: Scale;
+  /** What the input takes in this unit, in words; empty for the unit of a step. */
+  limits: string;
 }
 
 /** What the page holds for a calculator, in its order; `formula/labels.rs` gives the same. */

@@ -54,6 +54,7 @@
     sqrt: checked((a) => (a < 0 ? lack("It takes the square root of a negative number.") : Math.sqrt(a))),
     up: round(Math.ceil),
     down: round(Math.floor),
+    idle: () => lack("It does not count here."),
 
     checked, attempt, finite, alike, below, same, lack,
   };
@@ -91,7 +92,7 @@
   const fromBase = ({ scale }, base) => (base * scale[2]) / scale[1] - scale[0];
   const withUnit = ({ shown }, text) => (shown ? text + "\u00a0" + shown : text);
   const typedAs = (unit, number) => withUnit(unit, format(number, undefined, 9));
-  Object.assign(kit, { toBase, fromBase, typedAs });
+  Object.assign(kit, { toBase, fromBase });
 
   const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
 
@@ -125,7 +126,7 @@
     if (!unit) return lack(`“${rest}” ${use()}.`);
     const value = finite(toBase(unit, number));
     if (below(value, toBase(main, input.from)) || below(toBase(main, input.to), value)) {
-      lack(`Enter a value from ${typedAs(main, input.from)} to ${typedAs(main, input.to)}.`.replace(/\.\.$/, "."));
+      lack(`Enter a value from ${unit.limits}.`.replace(/\.\.$/, "."));
     }
     if (input.whole && !Number.isInteger(number)) lack("Enter a whole number.");
     return { value, shown: typedAs(unit, number) };

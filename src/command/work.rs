@@ -6,7 +6,7 @@ use clap::Args;
 use serde_json::{Map, Value, json};
 
 use super::{Ending, complain, default_book, meant, rows, say, short, whole_handbook};
-use crate::formula::{Given, Input, InputKind, Step, Worked, WorkedStep};
+use crate::formula::{Given, Input, InputKind, Outcome, Program, Step, Worked, WorkedStep};
 use crate::handbook::{Calculator, Handbook};
 
 /// Work a sum and show how.
@@ -115,6 +115,7 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
     for (list, worked) in program.lists.iter().zip(&worked.lists) {
         text.push_str(&rows::as_text(list, worked));
     }
+    result(program, worked, &mut text);
     text.push_str("\nWorking\n");
     for (step, worked) in program.steps.iter().zip(&worked.steps).filter(|(_, worked)| worked.counts()) {
         match &worked.value {
@@ -142,6 +143,32 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
     }
     text.push_str("\nThe appliance's rating plate and instructions, local codes and licensed practice come first.\n");
     text
+}
+
+/// What the calculator singles out, before the working.
+fn result(program: &Program, worked: &Worked, text: &mut String) {
+    let parts: Vec<_> = program.result.iter().zip(program.outcomes(worked)).filter(|(_, outcome)| *outcome != Outcome::Idle).collect();
+    if !parts.is_empty() {
+        text.push_str("\nResult\n");
+    }
+    for (part, outcome) in parts {
+        let title = program.part_title(part);
+        match outcome {
+            Outcome::Idle => {}
+            Outcome::Found(found) => {
+                for (at, found) in found.iter().enumerate() {
+                    text.push_str(&format!("  {:<40} {found}\n", if at == 0 { title } else { "" }));
+                }
+            }
+            Outcome::None(why) => text.push_str(&format!("  {title:<40} {why}\n")),
+            Outcome::Rows(rows) => {
+                text.push_str(&format!("  {title}\n"));
+                for row in rows {
+                    text.push_str(&format!("      {}: {}\n", row.title, row.results.join("; ")));
+                }
+            }
+        }
+    }
 }
 
 fn shown_input(input: &Input, shown: &str) -> String {

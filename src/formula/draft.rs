@@ -13,6 +13,7 @@ pub struct Draft {
     pub rows: Vec<RowsDraft>,
     pub steps: Vec<StepDraft>,
     pub verdicts: Vec<VerdictDraft>,
+    pub result: Vec<ResultDraft>,
     pub plot: Option<PlotDraft>,
     pub timeline: Option<TimelineDraft>,
     pub drawing: Option<DrawingDraft>,
@@ -88,6 +89,29 @@ pub struct RowsDraft {
     pub start: Vec<RowDraft>,
 }
 
+/// What stands first on the page: a step, or rows.
+#[derive(Debug, Clone)]
+pub enum ResultDraft {
+    /// The step's name.
+    Step(Placed<String>),
+    Rows(RowsResultDraft),
+}
+
+/// Rows of a list with some of their results.
+#[derive(Debug, Clone)]
+pub struct RowsResultDraft {
+    /// The list's name.
+    pub rows: Placed<String>,
+    pub title: Placed<String>,
+    /// A truth of the row that must hold, or must not; at most one of the two.
+    pub only: Option<Placed<String>>,
+    pub unless: Option<Placed<String>>,
+    /// Steps of the row.
+    pub shows: Vec<Placed<String>>,
+    /// What is said when there is no such row.
+    pub none: Option<Placed<String>>,
+}
+
 /// Fields of one row with what is typed into them; the others keep their start.
 pub type RowDraft = Vec<(Placed<String>, Placed<String>)>;
 
@@ -100,6 +124,8 @@ pub struct StepDraft {
     pub unit: Option<Placed<String>>,
     /// Decimals shown, 0 to 9; without it three significant figures.
     pub digits: Option<Placed<u8>>,
+    /// A truth; where it does not hold, the step does not count.
+    pub when: Option<Inset>,
     pub how: HowDraft,
 }
 

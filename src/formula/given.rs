@@ -3,8 +3,8 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use super::evaluate::{Result, Value, below};
-use super::format::{GROUP, TYPED, format};
+use super::evaluate::{Result, Value, alike, below};
+use super::format::{Digits, GROUP, TYPED, format};
 use super::program::{Input, InputKind};
 use super::sentence;
 use super::unit::Unit;
@@ -193,13 +193,36 @@ impl Input {
             return Err(sentence::LARGE.into());
         }
         if below(base, main.to_base(*from)) || below(main.to_base(*to), base) {
-            let shown = |number| main.with(&format(number, TYPED));
-            return Err(sentence::outside(&shown(*from), &shown(*to)));
+            return Err(sentence::outside(&self.limits(unit)));
         }
         if *whole && number != number.floor() {
             return Err(sentence::WHOLE.into());
         }
         Ok((Value::Number(base), if words { unit.with(&format(number, TYPED)) } else { String::new() }))
+    }
+
+    /// The lowest and the highest value in a unit, as words; in another than the main one to four figures, none of them outside.
+    /// Empty for a choice.
+    pub fn limits(&self, unit: &Unit) -> String {
+        let InputKind::Number { units, from, to, .. } = &self.kind else { return String::new() };
+        let one = Unit::one();
+        let main = units.first().unwrap_or(&one);
+        let edge = |number: f64, inward: fn(f64) -> f64| {
+            if unit == main {
+                return main.with(&format(number, TYPED));
+            }
+            let base = main.to_base(number);
+            // What conversion leaves behind of zero is no figure.
+            if alike(base, unit.to_base(0.0)) {
+                return unit.with("0");
+            }
+            let there = unit.from_base(base);
+            let step = 10_f64.powi(there.abs().log10().floor() as i32 - 3);
+            let ratio = there / step;
+            let nearest = ratio.round();
+            unit.with(&format(if alike(ratio, nearest) { nearest } else { inward(ratio) } * step, Digits::Significant(4)))
+        };
+        std::format!("{} to {}", edge(*from, f64::ceil), edge(*to, f64::floor))
     }
 
     /// The text that the page starts with.

@@ -179,14 +179,18 @@ impl Script<'_> {
     fn step(&mut self, step: &Step, tables: &[&str]) -> String {
         let formula = match &step.how {
             How::Formula(formula) => formula,
-            How::Pick(_) => return format!("{} {}", self.takes(), self.pick(step, tables)),
+            How::Pick(_) => {
+                let pick = self.pick(step, tables);
+                return format!("{} {}", self.takes(), self.counted(step, pick));
+            }
         };
         let cases = formula.expression.cases();
         if cases.len() == 1 {
-            return self.function(formula);
+            let value = self.expression(&formula.expression, if step.when.is_some() { 1 } else { 0 });
+            return format!("{} {}", self.takes(), self.counted(step, value));
         }
         let texts: Vec<(&Expression, &str)> = cases.iter().filter_map(asked).collect();
-        let one = texts.iter().all(|(name, _)| *name == texts[0].0) && texts.len() == cases.len() - 1;
+        let one = step.when.is_none() && texts.iter().all(|(name, _)| *name == texts[0].0) && texts.len() == cases.len() - 1;
         let mut parts = match texts.first() {
             Some((Expression::Name(place), _)) if one => vec![quoted(self.program.name(*place))],
             Some((Expression::Field(place), _)) if one => vec![quoted(self.list.map_or("", |list| list.name(*place)))],
@@ -199,12 +203,22 @@ impl Script<'_> {
                 _ => {
                     let least = if conditions.len() > 1 { Operator::And.strength() + 1 } else { 0 };
                     let all = conditions.into_iter().map(|condition| self.expression(condition, least)).collect::<Vec<_>>();
-                    parts.push(format!("{} {}", self.takes(), all.join(" && ")));
+                    let all = all.join(" && ");
+                    // Whether the step counts is asked first, whichever branch it then takes.
+                    let all = if at == 0 { self.counted(step, all) } else { all };
+                    parts.push(format!("{} {all}", self.takes()));
                 }
             }
             parts.push(self.constant_or_function(value));
         }
         format!("[{}]", parts.join(", "))
+    }
+
+    /// What a step gives, or why it does not count.
+    fn counted(&mut self, step: &Step, gives: String) -> String {
+        let Some(when) = &step.when else { return gives };
+        self.calls.insert("idle");
+        format!("{} ? {gives} : idle()", self.expression(&when.expression, 1))
     }
 
     fn pick(&mut self, step: &Step, tables: &[&str]) -> String {

@@ -63,6 +63,8 @@ pub struct UnitLabels {
     pub scale: [f64; 3],
     /// Used in the United States, as against metric; see [`Unit::is_customary`].
     pub customary: bool,
+    /// The lowest and the highest value that the input takes, in this unit, as words; empty for the unit of a step.
+    pub limits: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -178,6 +180,7 @@ fn word(value: &Value) -> String {
 
 fn input(input: &Input) -> InputLabels {
     let (id, title) = (input.id.clone(), input.title.clone());
+    let unit = |own: &Unit| UnitLabels { limits: input.limits(own), ..unit(own) };
     match &input.kind {
         InputKind::Number { units, from, to, whole, .. } => {
             InputLabels { id, title, units: units.iter().map(unit).collect(), from: *from, to: *to, whole: *whole, choices: Vec::new() }
@@ -196,6 +199,7 @@ fn unit(unit: &Unit) -> UnitLabels {
         code: unit.ucum().to_owned(),
         scale: [offset, numerator, denominator],
         customary: unit.is_customary(),
+        limits: String::new(),
     }
 }
 

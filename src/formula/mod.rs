@@ -28,6 +28,7 @@ mod pick;
 mod plot;
 mod powers;
 mod program;
+mod result;
 mod rows;
 mod sentence;
 mod table;
@@ -43,8 +44,8 @@ pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
-    VerdictDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, ResultDraft, RowDraft, RowsDraft, RowsResultDraft,
+    SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value};
 pub use format::{Digits, GROUP, format};
@@ -55,6 +56,7 @@ pub use mathml::{escape, push_escaped};
 pub use pick::{By, Pick};
 pub use plot::{Curve, PlotLabels};
 pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Plot, Program, RowList, Solve, Step, Timeline, Verdict};
+pub use result::{Outcome, ResultLabels, ResultPart, RowsResult, ShownRow};
 pub use sentence::ended;
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::band::Bands;
 use super::format::Digits;
 use super::pick::Pick;
+use super::result::ResultPart;
 use super::table::Table;
 use super::typing::{Formula, Type};
 use super::unit::Unit;
@@ -23,6 +24,8 @@ pub struct Program {
     pub lists: Vec<RowList>,
     /// Those that are solved come first.
     pub steps: Vec<Step>,
+    /// What stands first on the page, in this order; the rest is working.
+    pub result: Vec<ResultPart>,
     pub verdicts: Vec<Verdict>,
     pub plot: Option<Plot>,
     pub timeline: Option<Timeline>,
@@ -63,6 +66,8 @@ pub struct Step {
     /// The unit shown; [`Unit::one`] for plain numbers, truths and texts.
     pub unit: Unit,
     pub digits: Digits,
+    /// A truth over what stands before it; where it does not hold, the step does not count.
+    pub when: Option<Formula>,
     pub how: How,
     /// The place of the input whose value this works out where it is the unknown.
     pub solves: Option<usize>,

@@ -16,6 +16,9 @@ pub(super) const WHOLE: &str = "Enter a whole number.";
 pub(super) const NEGATIVE_TIME: &str = "A phase would last less than no time.";
 pub(super) const REPEATS: &str = "The number of repeats must be a whole number, zero or more.";
 
+/// Of a step whose `when` does not hold, and of what rests on it.
+pub(super) const NOT_COUNTED: &str = "It does not count here.";
+
 pub(super) fn not_a_number(text: &str) -> String {
     format!("“{text}” is not a number.")
 }
@@ -34,8 +37,9 @@ pub(super) fn not_a_unit(text: &str, offered: &[&str]) -> String {
     }
 }
 
-pub(super) fn outside(from: &str, to: &str) -> String {
-    ended(&format!("Enter a value from {from} to {to}"))
+/// `limits`: the lowest and the highest value, in the unit of what was typed.
+pub(super) fn outside(limits: &str) -> String {
+    ended(&format!("Enter a value from {limits}"))
 }
 
 /// Ends a sentence with a point; a unit such as `in. w.c.` may have brought one.
@@ -57,7 +61,7 @@ pub(super) fn does_not_count(title: &str) -> String {
 
 /// Whether a value is missing only because an input does not count with the values of those before it.
 pub(super) fn is_not_counted(sentence: &str) -> bool {
-    sentence.ends_with("which does not count here.")
+    sentence.ends_with("does not count here.")
 }
 
 pub(super) fn no_figure(table: &str) -> String {
@@ -82,8 +86,8 @@ pub(super) fn rows(least: usize, most: usize) -> String {
 }
 
 /// What was worked out lies outside the range of its input.
-pub(super) fn comes_outside(shown: &str, from: &str, to: &str) -> String {
-    format!("It comes to {shown}, and this sum takes {from} to {to}.")
+pub(super) fn comes_outside(shown: &str, limits: &str) -> String {
+    ended(&format!("It comes to {shown}, and this sum takes {limits}"))
 }
 
 pub(super) fn all_given(choice: &str) -> String {

@@ -2,7 +2,7 @@
 
 use super::aggregate::ListValues;
 use super::evaluate::{Result, Value, World, alike_within, below};
-use super::format::{TYPED, format};
+use super::format::format;
 use super::given::Given;
 use super::program::{How, Input, InputKind, Program, RowList, Solve, Step};
 use super::sentence;
@@ -294,21 +294,21 @@ impl Input {
         let (InputKind::Number { units, from, to, .. }, Value::Number(base)) = (&self.kind, value) else { return None };
         let main = units.first().cloned().unwrap_or_else(Unit::one);
         let outside = below(*base, main.to_base(*from)) || below(main.to_base(*to), *base);
-        let edge = |number: f64| main.with(&format(number, TYPED));
-        outside.then(|| sentence::comes_outside(&step.show(value), &edge(*from), &edge(*to)))
+        let unit = units.iter().find(|unit| unit.shown() == step.unit.shown()).unwrap_or(&main);
+        outside.then(|| sentence::comes_outside(&step.show(value), &self.limits(unit)))
     }
 }
 
 impl Step {
     /// `list` and `fields`: the list and the shown values of the row that the step belongs to.
     pub(super) fn work(&self, program: &Program, list: Option<&RowList>, world: &World, shown: &[String], fields: &[String]) -> WorkedStep {
-        let value = match &self.how {
+        let value = self.counted(world).and_then(|()| match &self.how {
             How::Formula(formula) => formula.work(world),
             How::Pick(pick) => match program.tables.get(&pick.table) {
                 Some(table) => pick.work(table, world),
                 None => Err(pick.lack(&pick.table)),
             },
-        };
+        });
         let value = value.and_then(|value| self.in_unit(&value).map(|_| value));
         let (mut branch, mut names, mut numbers) = (0, String::new(), String::new());
         if !world.wordless {
@@ -326,6 +326,15 @@ impl Step {
             numbers,
             branch,
             value,
+        }
+    }
+
+    /// Whether the step has a part in the sum.
+    fn counted(&self, world: &World) -> Result<()> {
+        match self.when.as_ref().map(|when| when.work(world)) {
+            None | Some(Ok(Value::Truth(true))) => Ok(()),
+            Some(Ok(_)) => Err(sentence::NOT_COUNTED.into()),
+            Some(Err(why)) => Err(why),
         }
     }
 

@@ -71,4 +71,9 @@ impl Severity {
             Severity::Stop => "Stop",
         }
     }
+
+    /// Whether it asks for something to be done before going on.
+    pub fn warns(self) -> bool {
+        matches!(self, Severity::Act | Severity::Stop)
+    }
 }

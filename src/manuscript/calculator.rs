@@ -6,7 +6,7 @@ use super::picture::{Drawing, Plot, Timeline};
 use super::prose::{Cell, FormulaText, Prose};
 use super::record::{choice, record};
 use super::reference::{RefText, ToNext, ToTable};
-use super::rows::{Given, Rows, Solve};
+use super::rows::{Given, ResultPart, Rows, Solve};
 use super::value::{Name, Text};
 use super::words::{How, Severity};
 use crate::source::Placed;
@@ -22,6 +22,8 @@ record! {
         pub rows: Vec<Rows>,
         /// The sum, step by step.
         pub steps: List<Step, 1>,
+        /// What stands first: steps and rows that say what to do. The rest is working.
+        pub result: Vec<ResultPart>,
         /// What the results mean.
         pub verdicts: Vec<Verdict>,
         /// The curve of one step over one input.
@@ -134,6 +136,8 @@ record! {
         pub digits: Option<Placed<u32>>,
         /// The formula.
         pub formula: FormulaText,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the formula or its figures come from.
@@ -160,6 +164,8 @@ record! {
         pub unit: Option<Text>,
         /// Decimals shown; three significant figures if left out.
         pub digits: Option<Placed<u32>>,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the rule comes from.
@@ -186,6 +192,8 @@ record! {
         pub unit: Option<Text>,
         /// Decimals shown; three significant figures if left out.
         pub digits: Option<Placed<u32>>,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the rule comes from.
@@ -214,6 +222,8 @@ record! {
         pub unit: Option<Text>,
         /// Decimals shown; three significant figures if left out.
         pub digits: Option<Placed<u32>>,
+        /// A truth over inputs and earlier steps: the step has a part in the sum only then.
+        pub when: Option<FormulaText>,
         /// Words beside the working.
         pub why: Option<Text>,
         /// Where the rule comes from.

@@ -51,7 +51,7 @@ pub use picture::{Drawing, Lane, Phase, Plot, RepeatPhase, SinglePhase, Timeline
 pub use prose::{Cell, CellValue, FormulaText, Prose};
 pub use read::{Book, read, read_texts};
 pub use reference::*;
-pub use rows::{Given, Rows, Solve};
+pub use rows::{Given, ResultPart, Rows, RowsResult, Solve, StepResult};
 pub use safety::Safety;
 pub use schema::{handbook_schema, schema};
 pub use source_entry::SourceEntry;

@@ -10,7 +10,7 @@ use super::entry::Citation;
 use super::list::{List, Pairs};
 use super::node::{Node, NodeKind};
 use super::prose::{Cell, FormulaText};
-use super::record::record;
+use super::record::{choice, record};
 use super::value::{Name, Text};
 use crate::diagnostic::Problems;
 use crate::source::Placed;
@@ -60,6 +60,42 @@ record! {
         pub why: Option<Text>,
         /// Where the formula comes from.
         pub source: Option<Citation>,
+    }
+}
+
+choice! {
+    /// A part of the result: a step, or rows.
+    pub enum ResultPart {
+        /// A step and what came out of it.
+        Step(StepResult) if "step",
+        /// Rows, each with some of its results.
+        Rows(RowsResult) if _,
+    }
+}
+
+record! {
+    /// A step that belongs to the result.
+    pub struct StepResult {
+        /// The step's name.
+        pub step: Name,
+    }
+}
+
+record! {
+    /// Rows that belong to the result: all of a list, or those for which a truth holds or does not.
+    pub struct RowsResult {
+        /// The name of the list.
+        pub rows: Name,
+        /// What they are called.
+        pub title: Text,
+        /// A step of the row, a truth: only rows for which it holds.
+        pub r#where: Option<Name>,
+        /// A step of the row, a truth: only rows for which it does not hold.
+        pub unless: Option<Name>,
+        /// Steps of the row whose results stand below its title.
+        pub shows: Vec<Name>,
+        /// What is said when there is no such row; without it the title is left out then.
+        pub none: Option<Text>,
     }
 }
 

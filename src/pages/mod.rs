@@ -83,6 +83,7 @@ const SCRIPTS: [(&str, &str); 2] = [("menu.js", include_str!("../browser/menu.js
 const LANES: (&str, &str) = ("lanes.js", include_str!("../browser/lanes.js"));
 const PLOT: (&str, &str) = ("plot.js", include_str!("../browser/plot.js"));
 const SUM_ROWS: (&str, &str) = ("sum-rows.js", include_str!("../browser/sum-rows.js"));
+const SUM_RESULT: (&str, &str) = ("sum-result.js", include_str!("../browser/sum-result.js"));
 const TERMINAL: (&str, &str) = ("terminal.js", include_str!("../browser/terminal.js"));
 const SUM_PAGE: [(&str, &str); 2] =
     [("sum-link.js", include_str!("../browser/sum-link.js")), ("calculator.js", include_str!("../browser/calculator.js"))];
@@ -197,6 +198,7 @@ fn sum_drawings(program: &Program) -> Vec<(&'static str, &'static str)> {
         (program.plot.is_some(), PLOT),
         (program.drawing.is_some(), TERMINAL),
         (!program.lists.is_empty(), SUM_ROWS),
+        (!program.result.is_empty(), SUM_RESULT),
     ];
     drawings.into_iter().filter_map(|(needed, file)| needed.then_some(file)).collect()
 }

@@ -44,6 +44,8 @@ struct ResultView {
     text: String,
     /// Whether the text says why there is no value.
     lacks: bool,
+    /// Whether the step has no part in this row.
+    idle: bool,
 }
 
 /// A field of a row.
@@ -124,12 +126,12 @@ fn shown(list: &RowList, row: &WorkedRow) -> String {
 
 /// The value; why there is none; or a dash where the step has no part in the sum.
 fn result(title: &str, step: &WorkedStep) -> ResultView {
-    let (text, lacks) = match &step.value {
-        Ok(_) => (step.shown.clone(), false),
-        Err(why) if step.counts() => (why.clone(), true),
-        Err(_) => ("–".to_owned(), false),
+    let text = match &step.value {
+        Ok(_) => step.shown.clone(),
+        Err(why) if step.counts() => why.clone(),
+        Err(_) => "–".to_owned(),
     };
-    ResultView { title: title.to_owned(), text, lacks }
+    ResultView { title: title.to_owned(), text, lacks: step.value.is_err() && step.counts(), idle: !step.counts() }
 }
 
 /// `text`: what stands in the field at the start, if not the field's own start.

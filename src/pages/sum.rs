@@ -8,8 +8,8 @@ use serde::Serialize;
 use super::pen::{Cited, Link, Pen};
 use super::{lanes, plot, rows, terminal};
 use crate::formula::{
-    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Piece, Program, Unit, UnitLabels, Worked, WorkedVerdict, ended, escape,
-    format, number,
+    Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Outcome, Piece, Program, ResultLabels, ResultPart, ShownRow, Unit,
+    UnitLabels, Worked, ended, escape, format, number,
 };
 use crate::handbook::{BandWords, Calculator};
 
@@ -22,8 +22,10 @@ pub(super) struct SumView {
     id: String,
     inputs: Vec<InputView>,
     lists: Vec<rows::ListView>,
+    /// What stands before the working; empty where the author singled nothing out.
+    result: Vec<PartView>,
     verdicts: Vec<VerdictView>,
-    /// Whether any verdict counts at the start.
+    /// Whether any verdict outside the result counts at the start.
     means: bool,
     steps: Vec<StepView>,
     /// So many steps that each is folded.
@@ -63,6 +65,8 @@ pub(super) struct UnitView {
     /// Offset, numerator, denominator.
     scale: String,
     customary: bool,
+    /// What the input takes in this unit, in words; empty for a step.
+    limits: String,
 }
 
 #[derive(Serialize)]
@@ -82,6 +86,8 @@ struct VerdictView {
     shown: String,
     /// Whether there is something to judge at the start.
     counts: bool,
+    /// Whether it is a warning at the start, which stands at the head of the result.
+    grave: bool,
     /// Why no band holds at the start; empty if one does.
     says: String,
     bands: Vec<BandView>,
@@ -92,11 +98,49 @@ struct BandView {
     /// The value that it is for; none where bands have edges.
     is: Option<String>,
     severity: &'static str,
+    /// Whether it warns.
+    grave: bool,
     word: &'static str,
     says_html: String,
     next: Vec<Link>,
     /// Whether this band holds with the starting values.
     here: bool,
+}
+
+/// A part of the result: a step, or rows.
+#[derive(Serialize)]
+struct PartView {
+    title: String,
+    /// The step; empty for rows.
+    step: String,
+    tally: bool,
+    /// The list of the rows, and the truth that singles them out, if one does.
+    list: String,
+    only: String,
+    holds: bool,
+    shows: Vec<LeadView>,
+    /// What is said when there is no such row.
+    none: Option<String>,
+    found: Vec<String>,
+    rows: Vec<ShownRowView>,
+    says: String,
+    /// Whether the part has something to show at the start.
+    here: bool,
+}
+
+/// A step of a row, and whether its title stands before its result.
+#[derive(Serialize)]
+struct LeadView {
+    id: String,
+    title: String,
+    leads: bool,
+}
+
+#[derive(Serialize)]
+struct ShownRowView {
+    title: String,
+    results: Vec<String>,
+    lacks: bool,
 }
 
 #[derive(Serialize)]
@@ -152,9 +196,9 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
     });
     let (worked_inputs, steps_worked) = (&worked.inputs, &worked.steps);
     let verdicts = program.verdicts.iter().zip(&labels.verdicts).zip(&calculator.verdicts).zip(&worked.verdicts);
-    let verdicts = verdicts.map(|(((verdict, labels), bands), worked)| {
+    let verdicts = verdicts.map(|(((verdict, labels), words), worked)| {
         let here = worked.band.as_ref().ok().copied();
-        let bands = bands.iter().enumerate().map(|(at, band)| band_view(band, labels.is.get(at), here == Some(at), pen));
+        let bands = words.iter().enumerate().map(|(at, band)| band_view(band, labels.is.get(at), here == Some(at), pen));
         VerdictView {
             key: labels.key.clone(),
             title: verdict.title.clone(),
@@ -164,6 +208,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
                 None => steps_worked.get(verdict.step).map_or_else(String::new, |step| step.shown.clone()),
             },
             counts: worked.counts(),
+            grave: !program.result.is_empty() && here.and_then(|at| words.get(at)).is_some_and(|band| band.severity.warns()),
             says: worked.band.as_ref().err().cloned().unwrap_or_default(),
             bands: bands.collect(),
         }
@@ -193,12 +238,14 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         why: words.why.clone(),
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),
     });
+    let verdicts: Vec<VerdictView> = verdicts.collect();
     SumView {
         id: calculator.common.id.clone(),
         inputs: inputs.collect(),
         lists: rows::views(calculator, &worked.lists, &labels.lists, pen),
-        verdicts: verdicts.collect(),
-        means: worked.verdicts.iter().any(WorkedVerdict::counts),
+        result: parts(program, &worked),
+        means: verdicts.iter().any(|verdict| verdict.counts && !verdict.grave),
+        verdicts,
         long: program.steps.len() > MOST_OPEN_STEPS,
         switches: labels.steps.iter().chain(labels.lists.iter().flat_map(|list| &list.steps)).any(|step| step.metric.is_some())
             || labels.inputs.iter().chain(labels.lists.iter().flat_map(|list| &list.inputs)).any(|input| {
@@ -218,7 +265,13 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
 }
 
 pub(super) fn unit_view(unit: &UnitLabels) -> UnitView {
-    UnitView { code: unit.code.clone(), shown: unit.shown.clone(), scale: unit.scale.map(number).join(" "), customary: unit.customary }
+    UnitView {
+        code: unit.code.clone(),
+        shown: unit.shown.clone(),
+        scale: unit.scale.map(number).join(" "),
+        customary: unit.customary,
+        limits: unit.limits.clone(),
+    }
 }
 
 fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {
@@ -248,12 +301,11 @@ pub(super) fn input_view(input: &Input, labels: &InputLabels) -> InputView {
         cited: None,
     };
     match &input.kind {
-        InputKind::Number { units, from, to, start, whole } => {
+        InputKind::Number { units, start, whole, .. } => {
             let main = units.first().cloned().unwrap_or_else(Unit::one);
-            let with_unit = |number: f64| main.with(&format(number, Digits::Significant(9)));
             let kind = if *whole { "Whole number from" } else { "From" };
             InputView {
-                range: ended(&std::format!("{kind} {} to {}", with_unit(*from), with_unit(*to))),
+                range: ended(&std::format!("{kind} {}", input.limits(&main))),
                 start: start.to_string(),
                 units: labels.units.iter().map(unit_view).collect(),
                 whole: *whole,
@@ -271,10 +323,52 @@ pub(super) fn input_view(input: &Input, labels: &InputLabels) -> InputView {
     }
 }
 
+fn parts(program: &Program, worked: &Worked) -> Vec<PartView> {
+    let parts = program.result.iter().zip(program.result_labels()).zip(program.outcomes(worked));
+    let part = |((part, labels), outcome): ((&ResultPart, ResultLabels), Outcome)| {
+        let mut view = PartView {
+            title: program.part_title(part).to_owned(),
+            step: String::new(),
+            tally: false,
+            list: String::new(),
+            only: String::new(),
+            holds: true,
+            shows: Vec::new(),
+            none: match part {
+                ResultPart::Rows(rows) => rows.none.clone(),
+                ResultPart::Step(_) => None,
+            },
+            found: Vec::new(),
+            rows: Vec::new(),
+            says: String::new(),
+            here: outcome != Outcome::Idle,
+        };
+        match labels {
+            ResultLabels::Step { id, tally } => (view.step, view.tally) = (id, tally),
+            ResultLabels::Rows { list, only, holds, shows } => {
+                (view.list, view.only, view.holds) = (list, only, holds);
+                view.shows = shows.into_iter().map(|(id, title, leads)| LeadView { id, title, leads }).collect();
+            }
+        }
+        match outcome {
+            Outcome::Idle => {}
+            Outcome::Found(found) => view.found = found,
+            Outcome::None(says) => view.says = says,
+            Outcome::Rows(rows) => {
+                let row = |row: ShownRow| ShownRowView { title: row.title, results: row.results, lacks: row.lacks };
+                view.rows = rows.into_iter().map(row).collect();
+            }
+        }
+        view
+    };
+    parts.map(part).collect()
+}
+
 fn band_view(band: &BandWords, is: Option<&String>, here: bool, pen: &Pen) -> BandView {
     BandView {
         is: is.cloned(),
         severity: band.severity.name(),
+        grave: band.severity.warns(),
         word: band.severity.words(),
         says_html: pen.short("verdict", &band.says),
         next: pen.links(&band.next),

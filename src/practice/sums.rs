@@ -43,8 +43,8 @@ pub(super) fn items(handbook: &Handbook) -> Vec<Item> {
         pairs.reverse();
         pairs.into_iter().flatten().collect::<Vec<_>>()
     };
-    // A question cannot hold a whole list of rows, and where any quantity may be the unknown, what is asked for changes with it.
-    let asked = |calculator: &&Calculator| calculator.program.lists.is_empty() && calculator.program.solve.is_none();
+    // A question cannot hold a whole list of rows.
+    let asked = |calculator: &&Calculator| calculator.program.lists.is_empty();
     // Hundreds of draws are worked for each sum, so each calculator takes a core.
     handbook.calculators.par_iter().filter(asked).map(derive).collect::<Vec<_>>().into_iter().flatten().collect()
 }
@@ -71,13 +71,18 @@ fn sum(handbook: &Handbook, calculator: &Calculator, at: usize, what: &str, ask:
     let id = format!("sums/{}/{}/{what}", calculator.common.id, program.steps[at].id);
     let mut random = Random::of(&id);
     let mut variants: Vec<Variant> = Vec::new();
-    let needed = needs(program, at);
-    let free: Vec<&Input> = program.inputs.iter().filter(|input| !picks(program, &input.id)).collect();
+    let unknown = unknown(program, at);
+    let needed = needs(program, at, unknown);
+    let choice = program.solve.as_ref().map(|solve| solve.choice);
+    let given_up = |place: usize| unknown == Some(place) || choice == Some(place) || picks(program, &program.inputs[place].id);
+    let free: Vec<&Input> = (0..program.inputs.len()).filter(|place| !given_up(*place)).map(|place| &program.inputs[place]).collect();
+    let fixed = choice.zip(unknown).map(|(choice, unknown)| (&program.inputs[choice].id, &program.inputs[unknown].id));
+    let fixed = fixed.into_iter().fold(Given::new(), |given, (choice, unknown)| given.with(choice, unknown));
     for drawn in 0..DRAWS {
         if drawn >= PATIENCE && variants.len() * PATIENCE < drawn {
             break;
         }
-        let given = free.iter().fold(Given::new(), |given, input| given.with(&input.id, draw(input, &mut random)));
+        let given = free.iter().fold(fixed.clone(), |given, input| given.with(&input.id, draw(input, &mut random)));
         let worked = program.work(&given);
         let Some(step) = worked.steps.get(at) else { continue };
         let Some(right) = step.number.filter(|number| HANDY.contains(number)) else { continue };
@@ -228,21 +233,40 @@ fn within(ratio: f64, most: f64) -> bool {
     ratio > 1.0 / most && ratio < most
 }
 
-/// Inputs and steps that a step rests on, by their places, with the inputs that decide whether an input counts.
-fn needs(program: &Program, at: usize) -> BTreeSet<usize> {
-    let place = |name: &str| (0..program.inputs.len() + program.steps.len()).find(|place| program.name(*place) == name);
+/// Which input is worked out of the others when the step `at` is asked for: its own, if it solves for one; else one that it does
+/// not rest on, so that the sum begins with what is given; else the first that can be.
+fn unknown(program: &Program, at: usize) -> Option<usize> {
+    let solve = program.solve.as_ref()?;
+    let apart = || {
+        let needed = needs(program, at, None);
+        solve.unknowns.iter().find(|place| !needed.contains(place)).or(solve.unknowns.first()).copied()
+    };
+    program.steps[at].solves.or_else(apart)
+}
+
+/// Inputs and steps that a step rests on, by their places, with the inputs that decide whether an input counts. In the place of
+/// the unknown stands the step that works it out.
+fn needs(program: &Program, at: usize, unknown: Option<usize>) -> BTreeSet<usize> {
+    let solved = program.steps.iter().position(|step| unknown.is_some() && step.solves == unknown);
+    let named = |name: &str| (0..program.inputs.len() + program.steps.len()).find(|place| program.name(*place) == name);
+    let place = |name: &str| match (named(name), solved) {
+        (place, Some(solved)) if place == unknown => Some(program.inputs.len() + solved),
+        (place, _) => place,
+    };
     let mut found = BTreeSet::new();
     let mut open = vec![program.inputs.len() + at];
     while let Some(next) = open.pop() {
         if !found.insert(next) {
             continue;
         }
-        let used = match (program.inputs.get(next), program.steps.get(next.saturating_sub(program.inputs.len()))) {
+        let mut used = match (program.inputs.get(next), program.steps.get(next.saturating_sub(program.inputs.len()))) {
             (Some(input), _) => words(&input.when.iter().collect::<Vec<_>>()),
             (None, Some(Step { how: How::Formula(formula), .. })) => words(&[formula]),
             (None, Some(Step { how: How::Pick(pick), .. })) => words(&finders(&pick.by)),
             (None, None) => BTreeSet::new(),
         };
+        let step = next.checked_sub(program.inputs.len()).and_then(|step| program.steps.get(step));
+        used.extend(words(&step.and_then(|step| step.when.as_ref()).into_iter().collect::<Vec<_>>()));
         open.extend(used.iter().filter_map(|name| place(name)));
     }
     found.remove(&(program.inputs.len() + at));
@@ -276,7 +300,10 @@ fn told(program: &Program, needed: &BTreeSet<usize>, lines: &[usize], worked: &W
         InputKind::Text { .. } => true,
         InputKind::Number { .. } => lines.iter().any(|line| worked.steps[*line].numbers.contains(worked.inputs[place].shown.as_str())),
     };
-    (0..program.inputs.len()).filter(|place| needed.contains(place) && worked.inputs[*place].counts && stands(*place)).collect()
+    // What is asked for says which one is the unknown.
+    let chosen = program.solve.as_ref().map(|solve| solve.choice);
+    let asked = |place: &usize| needed.contains(place) && worked.inputs[*place].counts && stands(*place) && chosen != Some(*place);
+    (0..program.inputs.len()).filter(asked).collect()
 }
 
 /// "Flame current. Voltage at the test pins: 2.4 V; scale: 1 V/µA. Work out: flame current."

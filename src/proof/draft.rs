@@ -2,8 +2,8 @@
 
 use crate::formula::{
     BandDraft, ByDraft, ChoiceDraft, Draft, DrawingDraft, ExampleDraft, GivenDraft, HowDraft, InputDraft, InputKindDraft, IsDraft,
-    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, RowDraft, RowsDraft, SolveDraft, StepDraft, TimelineDraft,
-    VerdictDraft,
+    LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, ResultDraft, RowDraft, RowsDraft, RowsResultDraft,
+    SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 use crate::manuscript::{self as written, CellValue};
 use crate::source::{Inset, Placed, Span};
@@ -15,6 +15,7 @@ pub(super) fn draft(sum: &written::Calculator) -> Draft {
         rows: sum.rows.iter().map(rows).collect(),
         steps: sum.steps.iter().map(step).collect(),
         verdicts: sum.verdicts.iter().map(verdict).collect(),
+        result: sum.result.iter().map(result).collect(),
         plot: sum.plot.as_ref().map(plot),
         timeline: sum.timeline.as_ref().map(timeline),
         drawing: sum.drawing.as_ref().map(drawing),
@@ -60,6 +61,7 @@ fn step(step: &written::Step) -> StepDraft {
             title: step.title.clone(),
             unit: step.unit.clone(),
             digits: digits(&step.digits),
+            when: step.when.as_ref().map(formula),
             how: HowDraft::Formula(formula(&step.formula)),
         },
         written::Step::First(step) => StepDraft {
@@ -67,6 +69,7 @@ fn step(step: &written::Step) -> StepDraft {
             title: step.title.clone(),
             unit: step.unit.clone(),
             digits: digits(&step.digits),
+            when: step.when.as_ref().map(formula),
             how: pick(&step.pick, &step.column, ByDraft::First(formula(&step.first)), &step.none),
         },
         written::Step::Exact(step) => StepDraft {
@@ -74,6 +77,7 @@ fn step(step: &written::Step) -> StepDraft {
             title: step.title.clone(),
             unit: step.unit.clone(),
             digits: digits(&step.digits),
+            when: step.when.as_ref().map(formula),
             how: pick(&step.pick, &step.column, ByDraft::Where(pairs(&step.r#where)), &step.none),
         },
         written::Step::Along(step) => {
@@ -90,6 +94,7 @@ fn step(step: &written::Step) -> StepDraft {
                 title: step.title.clone(),
                 unit: step.unit.clone(),
                 digits: digits(&step.digits),
+                when: step.when.as_ref().map(formula),
                 how: pick(&step.pick, &step.column, by, &step.none),
             }
         }
@@ -202,6 +207,20 @@ fn rows(list: &written::Rows) -> RowsDraft {
         fields: list.fields.iter().map(input).collect(),
         steps: list.steps.iter().map(step).collect(),
         start: list.start.iter().map(|row| texts(row)).collect(),
+    }
+}
+
+fn result(part: &written::ResultPart) -> ResultDraft {
+    match part {
+        written::ResultPart::Step(part) => ResultDraft::Step(part.step.0.clone()),
+        written::ResultPart::Rows(part) => ResultDraft::Rows(RowsResultDraft {
+            rows: part.rows.0.clone(),
+            title: part.title.clone(),
+            only: part.r#where.as_ref().map(|name| name.0.clone()),
+            unless: part.unless.as_ref().map(|name| name.0.clone()),
+            shows: part.shows.iter().map(|step| step.0.clone()).collect(),
+            none: part.none.clone(),
+        }),
     }
 }
 

@@ -82,10 +82,15 @@ sources:
 const shown = page =>
   page.evaluate(() => ({
     steps: Object.fromEntries([...document.querySelectorAll('[data-step]')].map(step => [step.dataset.step, step.querySelector('[data-value]')?.hidden ? '' : step.querySelector('[data-value]')?.textContent ?? ''])),
-    verdicts: [...document.querySelectorAll('[data-verdict]')].map(verdict => [...verdict.querySelectorAll('[data-band]:not([hidden])')].map(band => /band-(good|watch|act|stop)/.exec(band.className)?.[1]).join()),
+    verdicts: [...document.querySelectorAll('[data-verdict]')].sort((a, b) => a.dataset.at - b.dataset.at).map(verdict => [...verdict.querySelectorAll('[data-band]:not([hidden])')].map(band => /band-(good|watch|act|stop)/.exec(band.className)?.[1]).join()),
   }));
 
-const words = page => page.evaluate(() => document.body.innerText + [...document.querySelectorAll('svg text')].map(text => text.textContent).join(' '));
+/** What is said to a screen reader comes later than the rest, so it may still be of the text before. */
+const words = page => page.evaluate(() => {
+  const said = document.querySelector('[data-spoken]')?.textContent;
+  const text = document.body.innerText;
+  return (said ? text.replace(said, '') : text) + [...document.querySelectorAll('svg text')].map(text => text.textContent).join(' ');
+});
 const NONSENSE = /\bNaN\b|Infinity|∞|undefined|\bnull\b|\[object/;
 
 /** The same sum in the terminal. */
@@ -369,6 +374,11 @@ async function rows(page) {
     await page.goto('about:blank');
     await page.goto(fileUrl(site, 'calculators/transformer-protection.html'));
     must((await count()) === 4 && plain(await total()) === '28.0 VA', `${await count()} rows, ${await total()}`);
+    // What came out row by row is working, one press away.
+    const working = page.locator('.rows-fold');
+    must(!(await working.evaluate(fold => fold.open)) && !(await page.locator('.sum-table td').first().isVisible()), 'the working of the rows is not folded');
+    await working.locator('summary').first().press('Enter');
+    must(await page.locator('.sum-table td').first().isVisible(), 'the working of the rows does not open');
     // On a phone each row of results is a card: nothing is pushed out of sight at the side, and each result says what it is.
     const card = await page.locator('.sum-table [data-results]').evaluate(body => {
       const place = body.closest('.scroll');
@@ -411,6 +421,106 @@ async function rows(page) {
     await row(1).getByLabel('Volt-amps of one', { exact: true }).fill('9999');
     const says = await page.locator('[data-wrong]').innerText();
     must(says.includes('Load 1') && says.includes('5000'), says);
+  });
+}
+
+/** A worksheet whose result is rows: what to pick, which ends, and what is wrong stand before everything that is worked. */
+async function result(page) {
+  const must = (holds, what) => {
+    if (!holds) throw new Error(what);
+  };
+  const open = async (id, fragment = '') => {
+    await page.goto('about:blank');
+    await page.goto(fileUrl(site, `calculators/${id}.html`) + fragment);
+    await frame(page);
+  };
+  const part = title => page.locator('.result-part', { has: page.getByRole('heading', { name: title, exact: true }) });
+  const lines = title => part(title).locator('li').allInnerTexts().then(texts => texts.map(plain));
+  const cell = (at, name) => page.locator('[data-line-row]').nth(at - 1).locator(`[data-cell="${name}"] [data-entry]`);
+  const unfold = at => page.locator('[data-line-row]').nth(at - 1).locator('details').evaluate(fold => (fold.open = true));
+  const top = locator => locator.evaluate(element => element.getBoundingClientRect().top + scrollY);
+
+  await report.step('what to pick and which ends stand before what they mean and how they are worked', async () => {
+    await open('wire-transfer');
+    must((await lines('Terminals to pick')).join('|') === '1 × female, 0.250 in, high temperature (22-18 AWG)|1 × female, 0.250 in, blue sleeve (16-14 AWG)', (await lines('Terminals to pick')).join('|'));
+    const ends = await lines('Ends to re-terminate');
+    must(ends.length === 2 && /^Wire 5: Flame sense .*high temperature.* Strip at least: 6 mm Strip at most: 7 mm$/.test(ends[0]) && /^Wire 6: Igniter/.test(ends[1]), ends.join('|'));
+    must(!(await part('Wires whose tab does not carry them').isVisible()), 'a list of nothing is shown');
+    const tops = [];
+    for (const place of ['[data-add]', '[data-result]', '[data-verdicts]', '.sum-working']) tops.push(await top(page.locator(place).first()));
+    must(page.viewportSize().width > 900 || tops.every((at, place) => place === 0 || at > tops[place - 1]), tops.join());
+    const { height, wide } = await page.evaluate(() => ({ height: document.documentElement.scrollHeight, wide: innerWidth }));
+    must(wide > 400 || height < 10500, `the page is ${height} pixels tall`);
+  });
+  await report.step('the result follows the rows, and steps that mean nothing for a row are left out of its card', async () => {
+    await unfold(1);
+    await cell(1, 'new_end').selectOption('0.187');
+    await frame(page);
+    must((await lines('Ends to re-terminate')).length === 3 && (await lines('Terminals to pick')).some(line => line.startsWith('1 × female, 0.187 in')), (await lines('Terminals to pick')).join('|'));
+    await page.locator('.rows-fold').evaluate(fold => (fold.open = true));
+    const card = async at => (await page.locator('[data-results] tr').nth(at - 1).locator('td:visible').evaluateAll(cells => cells.map(cell => cell.dataset.label))).join('|');
+    must(/Sleeve\|Strip at least/.test(await card(1)), await card(1));
+    if (page.viewportSize().width < 400) must(!/Sleeve|Strip|To pick|Test current/.test(await card(3)), await card(3));
+  });
+  await report.step('a warning stands at the head of the result while it holds', async () => {
+    const first = page.locator('[data-result] > :nth-child(2) > .verdict');
+    must((await first.count()) === 0, 'a warning without a reason');
+    await unfold(5);
+    await cell(5, 'new_end').selectOption('inside');
+    await cell(1, 'amps').evaluate(entry => (entry.value = '39'));
+    await cell(1, 'amps').dispatchEvent('input');
+    await frame(page);
+    const titles = await first.locator('h3').allInnerTexts();
+    must(titles.join() === 'Commons,Tabs and currents', titles.join());
+    must((await lines('Wires that may not be joined inside')).join().startsWith('Wire 5: Flame sense'), (await lines('Wires that may not be joined inside')).join());
+    must((await lines('Wires whose tab does not carry them')).join().startsWith('Wire 1: Line hot'), 'the wire that is too hot is not named');
+    const rest = await page.locator('[data-verdicts] > .verdict:visible h3').allInnerTexts();
+    must(rest.join() === 'Ground,Ends to re-terminate', rest.join());
+    await page.getByRole('button', { name: 'Starting values' }).click();
+    await page.waitForTimeout(100);
+    must((await first.count()) === 0 && (await page.locator('[data-verdicts] > .verdict:visible h3').allInnerTexts()).join() === 'Commons,Ground,Tabs and currents,Ends to re-terminate', 'the verdicts are not back in their order');
+  });
+  await report.step('a row that cannot be judged says why', async () => {
+    await unfold(6);
+    await cell(6, 'amps').fill('many');
+    await frame(page);
+    const said = await lines('Wires whose tab does not carry them');
+    must(said.length === 1 && said[0] === 'Wire 6: Igniter It needs “Current that it carries”, which has no value.', said.join('|'));
+  });
+  await report.step('on paper and without a script the result is there, and the working of the rows is open', async () => {
+    await open('wire-transfer');
+    await page.emulateMedia({ media: 'print' });
+    must((await part('Terminals to pick').isVisible()) && (await page.locator('.sum-table td').first().isVisible()), 'not on paper');
+    await page.emulateMedia({ media: 'screen' });
+    const context = await page.context().browser().newContext({ javaScriptEnabled: false, viewport: page.viewportSize() });
+    const still = await context.newPage();
+    await still.goto(fileUrl(site, 'calculators/wire-transfer.html'));
+    const words = plain(await still.locator('[data-result]').innerText());
+    must(words.includes('1 × female, 0.250 in, blue sleeve (16-14 AWG)') && words.includes('Wire 6: Igniter') && !words.includes('Wires that may not'), words);
+    await context.close();
+  });
+  await report.step('a figure out of range is told in the unit that its field shows', async () => {
+    await open('orifice-flow');
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    await enter(page, 'natural_pressure', '99999');
+    const says = page.locator('[data-input="natural_pressure"] [data-says]');
+    must(plain(await says.innerText()) === 'Enter a value from 24.91 Pa to 3487 Pa.', await says.innerText());
+    must(plain(await page.locator('[data-wrong]').innerText()).includes('24.91 Pa to 3487 Pa. What needs it'), await page.locator('[data-wrong]').innerText());
+    let terminal = '';
+    try {
+      execFileSync(program, ['work', 'orifice-flow', 'natural_pressure=99999 Pa', '--book', book], { encoding: 'utf8', stdio: 'pipe' });
+    } catch (error) {
+      terminal = plain(error.stderr);
+    }
+    must(terminal.includes(plain(await says.innerText())), terminal);
+    await page.locator('[data-input="natural_pressure"] [data-unit]').selectOption("[in_i'H2O]");
+    must(plain(await says.innerText()) === 'Enter a value from 0.1 in. w.c. to 14 in. w.c.', await says.innerText());
+    await open('dial-time', '#sum?find=input');
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+    await enter(page, 'dial', '1000');
+    await enter(page, 'seconds', '1');
+    const solved = plain(await page.locator('.result-part[data-result-step="input"] [data-says]').innerText());
+    must(/^It comes to .* Btu\/h, and this sum takes 1000 Btu\/h to 20 000 000 Btu\/h\.$/.test(solved), solved);
   });
 }
 
@@ -573,6 +683,7 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     await features(page);
     await rows(page);
   }
+  await result(page);
   report.check(`${device}: nothing went wrong`, wrongs.length === 0, wrongs.join('\n'));
   await close();
 }

@@ -6,6 +6,7 @@ mod fuzz;
 mod numbers;
 mod random;
 mod reader;
+mod result;
 mod robust;
 mod rows;
 mod solve;

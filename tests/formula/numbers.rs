@@ -64,6 +64,7 @@ fn what_is_typed_is_read_or_refused_in_plain_words() {
         ("5 bananas", "“bananas” is not a unit for this; use V or mV."),
         ("21", "Enter a value from 0\u{a0}V to 20\u{a0}V."),
         ("−1", "Enter a value from 0\u{a0}V to 20\u{a0}V."),
+        ("25000 mV", "Enter a value from 0\u{a0}mV to 20\u{202f}000\u{a0}mV."),
         ("1e999", "The number is too large to work with."),
         ("2,5 V", "Write numbers without commas: a point for decimals, as in 0.5."),
         (",5 V", "Write numbers without commas: a point for decimals, as in 0.5."),

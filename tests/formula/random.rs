@@ -58,6 +58,7 @@ fn program(formulas: &[String]) -> Program {
         when: None,
     };
     let step = |(at, formula): (usize, &String)| StepDraft {
+        when: None,
         id: words(&format!("s{at}")),
         title: words(&format!("s{at}")),
         unit: None,

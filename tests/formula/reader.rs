@@ -124,6 +124,7 @@ impl Read {
             rows: list(&yaml["rows"]).iter().map(|rows| self.rows(rows)).collect(),
             steps: list(&yaml["steps"]).iter().map(|step| self.step(step)).collect(),
             verdicts: list(&yaml["verdicts"]).iter().map(|verdict| self.verdict(verdict)).collect(),
+            result: list(&yaml["result"]).iter().map(|part| self.result(part)).collect(),
             plot: None,
             timeline: yaml.get("timeline").map(|timeline| TimelineDraft {
                 title: self.text(&timeline["title"]),
@@ -158,6 +159,20 @@ impl Read {
 
     fn count(&self, yaml: &Yaml) -> Option<Placed<u32>> {
         yaml.as_u64().map(|count| Placed::new(count as u32, self.span(&count.to_string())))
+    }
+
+    fn result(&self, yaml: &Yaml) -> ResultDraft {
+        if yaml["step"].is_string() {
+            return ResultDraft::Step(self.text(&yaml["step"]));
+        }
+        ResultDraft::Rows(RowsResultDraft {
+            rows: self.text(&yaml["rows"]),
+            title: self.text(&yaml["title"]),
+            only: self.some(&yaml["where"]),
+            unless: self.some(&yaml["unless"]),
+            shows: list(&yaml["shows"]).iter().map(|step| self.text(step)).collect(),
+            none: self.some(&yaml["none"]),
+        })
     }
 
     fn rows(&self, yaml: &Yaml) -> RowsDraft {
@@ -203,7 +218,14 @@ impl Read {
             }),
         };
         let digits = yaml["digits"].as_u64().map(|digits| Placed::new(digits as u8, self.span(&digits.to_string())));
-        StepDraft { id: self.text(&yaml["id"]), title: self.text(&yaml["title"]), unit: self.some(&yaml["unit"]), digits, how }
+        StepDraft {
+            id: self.text(&yaml["id"]),
+            title: self.text(&yaml["title"]),
+            unit: self.some(&yaml["unit"]),
+            digits,
+            when: self.formula(&yaml["when"]),
+            how,
+        }
     }
 
     fn by(&self, yaml: &Yaml) -> ByDraft {

@@ -73,6 +73,12 @@ fn a_sum_comes_out_from_what_its_question_tells() {
                 }
             }
         }
+        // The question tells everything but the unknown, or nothing that hangs on it.
+        if let Some(solve) = &calculator.program.solve {
+            let id = |place: &usize| &calculator.program.inputs[*place].id;
+            let unknown = solve.unknowns.iter().find(|place| given.get(id(place)).is_none()).expect("an unknown");
+            given.set(id(&solve.choice), id(unknown));
+        }
         let step = item.id.split('/').nth(2).expect("a step");
         let result = calculator.program.work(&given);
         let step = result.step(step).expect("the step");
@@ -87,6 +93,31 @@ fn a_sum_comes_out_from_what_its_question_tells() {
         worked += 1;
     });
     assert!(worked >= 100, "{worked}");
+}
+
+/// Whichever quantity is the unknown, it is asked for, out of the others and with the working after the answer.
+#[test]
+fn each_unknown_is_asked_for_out_of_the_others() {
+    let handbook = &demo().0;
+    let mut asked = 0;
+    for calculator in &handbook.calculators {
+        let Some(solve) = &calculator.program.solve else { continue };
+        for place in &solve.unknowns {
+            let unknown = &calculator.program.inputs[*place];
+            let id = format!("sums/{}/{}/", calculator.common.id, unknown.id);
+            let ways: Vec<&Item> = topic(&demo().1, "sums").items.iter().filter(|item| item.id.starts_with(&id)).collect();
+            assert_eq!(ways.len(), 2, "{id}");
+            for variant in ways.iter().flat_map(|item| &item.variants) {
+                let (told, wanted) = variant.question.split_once(" Work out: ").expect("what to work out");
+                assert!(!told.contains(&format!("{}: ", unknown.title)), "{}", variant.question);
+                assert!(!told.contains(&calculator.program.inputs[solve.choice].title), "{}", variant.question);
+                assert!(wanted.to_lowercase().starts_with(&unknown.title.to_lowercase()), "{}", variant.question);
+                assert!(variant.explanation.starts_with(&format!("{} = ", unknown.title)), "{}", variant.explanation);
+                asked += 1;
+            }
+        }
+    }
+    assert!(asked >= 72, "{asked}");
 }
 
 #[test]

@@ -3,6 +3,7 @@
 mod inputs;
 mod phases;
 mod plot;
+mod result;
 mod rows;
 mod solve;
 mod steps;
@@ -45,6 +46,7 @@ impl Program {
         builder.lists();
         builder.steps();
         builder.verdicts();
+        builder.result();
         builder.plot();
         builder.timeline();
         builder.drawing();

@@ -102,6 +102,7 @@ impl<'a> Builder<'a> {
                         kind,
                         unit: units[0].clone(),
                         digits,
+                        when: None,
                         how: How::Formula(formula),
                         solves: Some(*place),
                     });

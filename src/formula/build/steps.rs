@@ -49,6 +49,7 @@ impl Builder<'_> {
     pub(super) fn step(&mut self, draft: &StepDraft) -> Option<Step> {
         let unit = draft.unit.as_ref().map(|text| self.unit(text));
         let digits = self.digits(draft.digits.as_ref());
+        let when = draft.when.as_ref().and_then(|when| self.when(when));
         let (how, kind, own_unit, span) = match &draft.how {
             HowDraft::Formula(inset) => {
                 let formula = compile(inset, &self.scope, self.problems)?;
@@ -68,7 +69,7 @@ impl Builder<'_> {
         if !self.shown_unit(draft, &kind, &unit, span) {
             return None;
         }
-        Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, how, solves: None })
+        Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, when, how, solves: None })
     }
 
     fn shown_unit(&mut self, draft: &StepDraft, kind: &Type, unit: &Unit, span: Span) -> bool {
