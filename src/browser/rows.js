@@ -66,8 +66,8 @@
       const rows = typed.slice(0, most).map((row, at) => {
         const own = (last.names[at] = last.names[at] || { ...kit.names(), parts: [] });
         const { v: f } = own;
-        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], own, v, f));
-        const worked = list.steps.map((label) => kit.step(label, steps[label.id], own, v, f));
+        const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], own, f, v));
+        const worked = list.steps.map((label) => kit.step(label, steps[label.id], own, f, v));
         const parts = [...inputs, ...worked];
         if (!same(parts, own.parts)) {
           const called = inputs.find(({ id, counts, shown }) => id === list.called && counts && shown);

@@ -132,15 +132,15 @@
     return { value, shown: typedAs(unit, number) };
   };
 
-  /** A step's value and the branch that gave it. `f`: fields of its row. */
-  function taken(step, v, f) {
-    if (typeof step === "function") return [step(v, f), 0];
+  /** A step's value and the branch that gave it. `f`: the names beside it. */
+  function taken(step, f, v) {
+    if (typeof step === "function") return [step(f, v), 0];
     const name = typeof step[0] === "string" ? step[0] : "";
-    const names = f && name in f ? f : v;
+    const names = name in f ? f : v;
     let at = name ? 1 : 0;
-    while (at < step.length - 1 && !(name ? names[name] === step[at] : step[at](v, f))) at += 2;
+    while (at < step.length - 1 && !(name ? names[name] === step[at] : step[at](f, v))) at += 2;
     const value = step[Math.min(at + 1, step.length - 1)];
-    return [typeof value === "function" ? value(v, f) : value, at >> 1];
+    return [typeof value === "function" ? value(f, v) : value, at >> 1];
   }
 
   // Only what hangs on a changed input is worked again; a value knows since when it is as it is.
@@ -178,9 +178,9 @@
   };
 
   /** An input or a field of a row; `own` takes its value. */
-  kit.input = (label, when, typed, { put, memo }, v, f) => {
+  kit.input = (label, when, typed, { put, memo }, f, v) => {
     const input = keep(memo(label), String(typed), () => {
-      const counts = !when || attempt(() => when(v, f)).value === true;
+      const counts = !when || attempt(() => when(f, v)).value === true;
       const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
       return { id: label.id, value: null, says, shown: "", ...got, counts };
     });
@@ -189,11 +189,11 @@
   };
 
   /** A step, anew. */
-  kit.anew = (label, step, { put }, v, f) => {
+  kit.anew = (label, step, { put }, f, v) => {
     const { id, digits } = label;
     const unit = label.unit || PLAIN;
     const { value: got, says } = attempt(() => {
-      const [value, branch] = taken(step, v, f);
+      const [value, branch] = taken(step, f, v);
       return [value, branch, typeof value === "number" ? finite(fromBase(unit, finite(value))) : null];
     }, label.none);
     const [value, branch, number] = got || [null, 0, null];
@@ -202,7 +202,7 @@
     put(label, value, "has no value", says);
     return { id, value, says, number, shown, branch };
   };
-  kit.step = (label, step, own, v, f) => keep(own.memo(label), "", () => kit.anew(label, step, own, v, f));
+  kit.step = (label, step, own, f, v) => keep(own.memo(label), "", () => kit.anew(label, step, own, f, v));
 
   const placeOf = (edge, v) => (typeof edge === "function" ? finite(edge(v)) : edge);
 

@@ -38,7 +38,7 @@ pub const ROWS: RunTime = RunTime { file: "rows.js", text: include_str!("../brow
 /// The run-time as far as a calculator needs it, in loading order.
 pub fn run_time(program: &Program) -> Vec<RunTime> {
     let picks = program.all_steps().any(|step| matches!(step.how, How::Pick(_)));
-    let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
+    let mut script = Script { program, row: None, list: None, outer: false, calls: BTreeSet::new() };
     script.body(&[]);
     let powers = ["exp", "ln", "pow"].iter().any(|name| script.calls.contains(name));
     let lists = !program.lists.is_empty();
@@ -56,7 +56,7 @@ pub fn run_time(program: &Program) -> Vec<RunTime> {
 /// A classic script that registers the calculator under `id` with the run-time. Numbers are in SI base units, written so that
 /// they read back to the same bits. The scripts of the tables that it picks from come before it.
 pub fn javascript(id: &str, program: &Program) -> String {
-    let mut script = Script { program, row: None, list: None, calls: BTreeSet::new() };
+    let mut script = Script { program, row: None, list: None, outer: false, calls: BTreeSet::new() };
     let tables: Vec<&str> = table_columns(program).into_keys().collect();
     let sections = script.body(&tables);
     let calls = script.calls.iter().copied().collect::<Vec<_>>().join(", ");
@@ -106,6 +106,8 @@ struct Script<'a> {
     row: Option<&'a Table>,
     /// The list whose row is at hand.
     list: Option<&'a RowList>,
+    /// Whether the function at hand reads a name from around its row.
+    outer: bool,
     /// The run-time's functions that are called.
     calls: BTreeSet<&'static str>,
 }
@@ -169,9 +171,15 @@ impl Script<'_> {
         format!("{}: {{ when: {{ {when} }}, steps: {{{steps}\n  }} }}", list.id)
     }
 
-    /// The beginning of a function.
-    fn takes(&self) -> &'static str {
-        if self.list.is_some() { "(v, f) =>" } else { "v =>" }
+    /// A function with this body, which was the last to be written.
+    fn takes(&mut self, body: String) -> String {
+        let outer = std::mem::take(&mut self.outer);
+        let names = match (self.list.is_some(), outer) {
+            (true, true) => "(f, v)",
+            (true, false) => "f",
+            (false, _) => "v",
+        };
+        format!("{names} => {body}")
     }
 
     /// A function; for an `if` a list of conditions and values in turn, so that the page knows which branch was taken. Where all
@@ -181,13 +189,15 @@ impl Script<'_> {
             How::Formula(formula) => formula,
             How::Pick(_) => {
                 let pick = self.pick(step, tables);
-                return format!("{} {}", self.takes(), self.counted(step, pick));
+                let gives = self.counted(step, pick);
+                return self.takes(gives);
             }
         };
         let cases = formula.expression.cases();
         if cases.len() == 1 {
             let value = self.expression(&formula.expression, if step.when.is_some() { 1 } else { 0 });
-            return format!("{} {}", self.takes(), self.counted(step, value));
+            let gives = self.counted(step, value);
+            return self.takes(gives);
         }
         let texts: Vec<(&Expression, &str)> = cases.iter().filter_map(asked).collect();
         let one = step.when.is_none() && texts.iter().all(|(name, _)| *name == texts[0].0) && texts.len() == cases.len() - 1;
@@ -206,7 +216,7 @@ impl Script<'_> {
                     let all = all.join(" && ");
                     // Whether the step counts is asked first, whichever branch it then takes.
                     let all = if at == 0 { self.counted(step, all) } else { all };
-                    parts.push(format!("{} {all}", self.takes()));
+                    parts.push(self.takes(all));
                 }
             }
             parts.push(self.constant_or_function(value));
@@ -265,12 +275,16 @@ impl Script<'_> {
         match expression {
             Expression::Number { .. } | Expression::Text(_) | Expression::Truth(_) => self.expression(expression, 0),
             Expression::Negate(inner) if matches!(**inner, Expression::Number { .. }) => self.expression(expression, 0),
-            _ => format!("{} {}", self.takes(), self.expression(expression, 0)),
+            _ => {
+                let body = self.expression(expression, 0);
+                self.takes(body)
+            }
         }
     }
 
     fn function(&mut self, formula: &Formula) -> String {
-        format!("{} {}", self.takes(), self.expression(&formula.expression, 0))
+        let body = self.expression(&formula.expression, 0);
+        self.takes(body)
     }
 
     /// `sum(v.loads, f => f.draw, f => f.wet)`.
@@ -286,6 +300,7 @@ impl Script<'_> {
             Aggregate::Tally => "tally",
         };
         self.calls.insert(name);
+        self.outer = true;
         self.list = Some(list);
         let parts = [value, holds].into_iter().flatten().map(|part| format!(", f => {}", self.expression(part, 0)));
         let parts = parts.collect::<String>();
@@ -305,7 +320,10 @@ impl Script<'_> {
             Expression::Number { base, .. } => number(*base),
             Expression::Text(text) => quoted(text),
             Expression::Truth(truth) => truth.to_string(),
-            Expression::Name(place) => format!("v.{}", self.program.name(*place)),
+            Expression::Name(place) => {
+                self.outer = true;
+                format!("v.{}", self.program.name(*place))
+            }
             Expression::Column(position) => {
                 format!("r.{}", self.row.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
             }

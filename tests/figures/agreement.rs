@@ -31,7 +31,7 @@ fn every_script_of_the_demo_is_small() {
     assert!(demo.calculators.len() > 20);
     for calculator in &demo.calculators {
         let script = javascript(&calculator.common.id, &calculator.program);
-        assert!(script.len() < 3_500, "{}: {}\n{script}", calculator.common.id, script.len());
+        assert!(script.len() < 3_000, "{}: {}\n{script}", calculator.common.id, script.len());
         // Readable: as many lines as there is to say, none of them long enough to be called packed.
         assert!(script.lines().count() > calculator.program.steps.len() && script.lines().all(|line| line.len() < 360), "{script}");
     }
