@@ -38,7 +38,7 @@ proptest! {
 }
 
 /// Some thousand words, on more than a few of the index's lines.
-static MANY: LazyLock<Index> = LazyLock::new(|| Index::build(&super::generated::documents(150), &[]));
+static MANY: LazyLock<Index> = LazyLock::new(|| Index::build(super::generated::documents(150), &[]));
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
