@@ -41,7 +41,7 @@ proptest! {
 static MANY: LazyLock<Index> = LazyLock::new(|| Index::build(super::generated::documents(150), &[]));
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
 
     /// The page looks only at lines whose beginning allows it; that must miss nothing.
     #[test]
