@@ -6,7 +6,6 @@
  * @typedef {{ name: string, from: number, to: number, data: null | Data, failed: boolean }} Part stems, documents or starts from..to
  * @typedef {{ numbers: string, lines: string[], shard: Shard | null }} Data what a file brought; of postings,
  *   `numbers` is read into `shard` when the first of its stems is asked for
- * @typedef {{ surface: string, stem: number }} Form
  * @typedef {{
  *   count: number, lead: number, totals: number[], kinds: string[], background: number[], kindDigits: string, lengthDigits: string,
  *   longs: Map<number, number>, titles: Lines, names: Lines, codes: Lines, written: Uint32Array | null, ids: Lines, surfaces: any,

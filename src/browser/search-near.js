@@ -1,6 +1,5 @@
 // @ts-check
-// How far one word is from another. The rules are written down in the press: `near.rs` and
-// `plan.rs` of its search folder.
+// How far one word is from another. The rules are written down in the press: `near.rs` and `plan.rs` of its search folder.
 'use strict';
 
 (() => {
