@@ -328,9 +328,6 @@
   /** @param {HTMLElement} place */
   const verdictOf = (place) => ({ place, value: one(place, "value"), bands: all(place, "band"), none: one(place, "none") });
 
-  /** Whether a step or a verdict has no part in the sum, because an input that it needs does not count. @param {string} says */
-  const idle = (says) => says.endsWith("does not count here.");
-
   /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
   function convert({ entry, unit: list }, units, system) {
     if (!list) return;
@@ -379,7 +376,7 @@
     say(says, step.says);
     hide(says, !step.says);
     if (place.classList.contains("step-none") !== (step.value === null)) place.classList.toggle("step-none");
-    hide(place, idle(step.says));
+    hide(place, step.idle);
   }
 
   /** @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps */
@@ -391,12 +388,12 @@
     });
   }
 
-  /** @param {ReturnType<verdictOf>} parts @param {{value: number | null, says: string}} verdict @param {string} shown what is judged */
+  /** @param {ReturnType<verdictOf>} parts @param {import("./sums").Attempt<number>} verdict @param {string} shown what is judged */
   function showVerdict(parts, verdict, shown) {
     const { place, value, bands, none } = parts;
     say(value, shown);
     if (!news(parts, verdict)) return;
-    hide(place, idle(verdict.says));
+    hide(place, verdict.idle);
     bands.forEach((band, at) => hide(band, at !== verdict.value));
     hide(none, verdict.value !== null);
     say(none, verdict.says);

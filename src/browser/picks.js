@@ -26,7 +26,7 @@
     try {
       return truth(row);
     } catch (error) {
-      if (error === "") return false;
+      if (error.says === "") return false;
       throw error;
     }
   };

@@ -78,7 +78,7 @@
       });
       const seen = rows.map((own) => own.seen);
       if (!last.seen || !same(seen, last.seen.rows)) last.seen = { title: list.title, rows: seen };
-      put(list, wrong ? null : last.seen, "has no value");
+      put(list, wrong ? null : last.seen);
       const says = wrong ? (least === most ? `Give ${least} rows.` : `Give from ${least} to ${most} rows.`) : "";
       return { id: list.id, rows: rows.map((own) => own.row), says };
     });

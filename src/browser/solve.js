@@ -12,8 +12,8 @@
   /** @type {import("./sums").Solved} The step that solves for an input; it does not count where the input is given. */
   kit.solved = (label, input, worked, { left, right }, step, own) => {
     const { v } = own;
-    const none = (says, own) => kit.anew(label, () => lack(says), own, v);
-    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, { put() {} });
+    const none = (says, own, idle) => kit.anew(label, () => lack(says, idle), own, v);
+    if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, { put() {} }, true);
     let found = kit.anew(label, step, own, v);
     if (found.value !== null) {
       const sides = attempt(() => [left, right].map((side) => finite(side(v)))).value;

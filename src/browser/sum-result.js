@@ -10,9 +10,6 @@
   /** @param {ParentNode} root @param {string} name @returns {any} */
   const one = (root, name) => root.querySelector(`[data-${name}]`);
 
-  /** Has no part in the sum. @param {string} says */
-  const idle = (says) => says.endsWith("count here.");
-
   /** @param {string} kind @param {string} text @param {...Node} more */
   function make(kind, text, ...more) {
     const element = document.createElement(kind);
@@ -49,10 +46,10 @@
       // The same object shows the same.
       if (step === last) return;
       last = step;
-      const { value, shown, says } = step;
+      const { value, shown, says, idle } = step;
       // Mostly one text takes the place of another.
       if (value !== null && text?.parentNode && !listed) text.data = shown;
-      else if (value === null) fill([], idle(says) ? "" : says);
+      else if (value === null) fill([], idle ? "" : says);
       else if (!listed) fill([(text = document.createTextNode(shown))], "");
       else fill(shown.split("; ").map((text) => make("li", "", make("b", text))), "");
     };
@@ -74,12 +71,12 @@
     const lineOf = ({ title, steps }) => {
       const result = (id) => steps.find((step) => step.id === id);
       const truth = only ? result(only) : null;
-      if (truth && truth.value === null && !idle(truth.says)) return [line(title, [truth.says], true)];
+      if (truth && truth.value === null && !truth.idle) return [line(title, [truth.says], true)];
       if (truth && String(truth.value) !== holds) return [];
       const found = shows.flatMap(({ id, title, leads }) => {
-        const { value, shown, says } = result(id);
+        const { value, shown, says, idle } = result(id);
         if (value !== null) return [leads ? `${title}: ${shown}` : shown];
-        return idle(says) ? [] : [`${title}: ${says}`];
+        return idle ? [] : [`${title}: ${says}`];
       });
       return [line(title, found, false)];
     };

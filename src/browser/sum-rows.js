@@ -143,9 +143,9 @@
           const cell = (kind, text) => line.appendChild(Object.assign(document.createElement(kind), { textContent: text }));
           cell("th", row.title).setAttribute("scope", "row");
           row.steps.forEach((step, at) => {
-            const idle = step.says.endsWith("count here.");
-            const lacks = step.value === null && !idle;
-            const result = cell("td", lacks ? step.says : idle ? "–" : step.shown);
+            const { value, says, idle } = step;
+            const lacks = value === null && !idle;
+            const result = cell("td", lacks ? says : idle ? "–" : step.shown);
             result.classList.toggle("lacks", lacks);
             result.classList.toggle("idle", idle);
             result.dataset.label = heads[at];

@@ -90,14 +90,17 @@ export interface PhaseLabel {
   on: number[];
 }
 
-/** `says`: the plain sentence why there is no value; empty if there is one. */
+/** `says`: the plain sentence why there is no value, empty if there is one; `idle`: since it has no part in the sum. */
 export interface Attempt<T> {
   value: T | null;
   says: string;
+  idle: boolean;
 }
 
-export interface WorkedInput extends Attempt<Value> {
+export interface WorkedInput {
   id: string;
+  value: Value | null;
+  says: string;
   shown: string;
   counts: boolean;
 }
@@ -160,7 +163,7 @@ export type WorkLists = (labels: ListLabel[], lists: any, given: Given, own: Own
  */
 export interface Own {
   v: Names;
-  put: (label: { id: string; title: string }, value: any, why: string, says?: string) => void;
+  put: (label: { id: string; title: string }, value: any, idle?: boolean, says?: string) => void;
   memo: (label: object) => any;
 }
 export type LaySegments = (phases: Phase[], labels: PhaseLabel[], v: Names) => Segment[];

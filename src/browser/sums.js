@@ -3,16 +3,16 @@
 (function () {
   "use strict";
 
-  /** Throws the plain sentence that says why. */
-  const lack = (sentence) => {
-    throw sentence;
+  /** Throws the plain sentence that says why; `idle`: since it has no part in the sum. */
+  const lack = (says, idle = false) => {
+    throw { says, idle };
   };
 
   function attempt(work, none) {
     try {
-      return { value: work(), says: "" };
+      return { value: work(), says: "", idle: false };
     } catch (error) {
-      if (typeof error === "string") return { value: null, says: error || none };
+      if ("idle" in error) return { value: null, ...error, says: error.says || none };
       throw error;
     }
   }
@@ -49,12 +49,12 @@
     le: checked((a, b) => !below(b, a)),
     ge: checked((a, b) => !below(a, b)),
     min: checked((...all) => all.reduce((a, b) => (b < a ? b : a))),
-    max: checked((...all) => all.reduce((a, b) => larger(a, b))),
+    max: checked((...all) => all.reduce(larger)),
     abs: checked(Math.abs),
     sqrt: checked((a) => (a < 0 ? lack("It takes the square root of a negative number.") : Math.sqrt(a))),
     up: round(Math.ceil),
     down: round(Math.floor),
-    idle: () => lack("It does not count here."),
+    idle: () => lack("It does not count here.", true),
 
     checked, attempt, finite, alike, below, same, lack,
   };
@@ -91,7 +91,6 @@
   const toBase = ({ scale }, number) => ((number + scale[0]) * scale[1]) / scale[2];
   const fromBase = ({ scale }, base) => (base * scale[2]) / scale[1] - scale[0];
   const withUnit = ({ shown }, text) => (shown ? text + "\u00a0" + shown : text);
-  const typedAs = (unit, number) => withUnit(unit, format(number, undefined, 9));
   Object.assign(kit, { toBase, fromBase });
 
   const PLAIN = { shown: "", code: "1", scale: [0, 1, 1] };
@@ -129,7 +128,7 @@
       lack(`Enter a value from ${unit.limits}.`.replace(/\.\.$/, "."));
     }
     if (input.whole && !Number.isInteger(number)) lack("Enter a whole number.");
-    return { value, shown: typedAs(unit, number) };
+    return { value, shown: withUnit(unit, format(number, undefined, 9)) };
   };
 
   /** A step's value and the branch that gave it. `f`: the names beside it. */
@@ -162,16 +161,16 @@
     const [v, values, memos] = [Object.create(null), Object.create(null), new Map()];
     const get = (node) => {
       reads.push(node);
-      const { value, title, why, says } = node;
-      return value ?? lack(/count here\.$/.test(says) ? says : `It needs “${title}”, which ${why}.`);
+      const { value, title, idle, says } = node;
+      return value ?? lack((idle && says) || `It needs “${title}”, which ${idle ? "does not count here" : "has no value"}.`, idle);
     };
-    const put = ({ id, title }, value, why, says = "") => {
+    const put = ({ id, title }, value, idle = false, says = "") => {
       let node = values[id];
       if (!node) {
         values[id] = node = { title };
         Object.defineProperty(v, id, { get: () => get(node) });
       }
-      if (node.value !== value || node.why !== why || node.says !== says) Object.assign(node, { value, why, says, since: now });
+      if (node.value !== value || node.idle !== idle || node.says !== says) Object.assign(node, { value, idle, says, since: now });
     };
     const memo = (label) => memos.get(label) || memos.set(label, {}).get(label);
     return { v, put, memo };
@@ -184,7 +183,7 @@
       const { value: got, says } = attempt(() => read(label, ...[typed].flat()));
       return { id: label.id, value: null, says, shown: "", ...got, counts };
     });
-    put(label, input.counts ? input.value : null, input.counts ? "has no value" : "does not count here");
+    put(label, input.counts ? input.value : null, !input.counts);
     return input;
   };
 
@@ -192,15 +191,15 @@
   kit.anew = (label, step, { put }, f, v) => {
     const { id, digits } = label;
     const unit = label.unit || PLAIN;
-    const { value: got, says } = attempt(() => {
+    const { value: got, says, idle } = attempt(() => {
       const [value, branch] = taken(step, f, v);
       return [value, branch, typeof value === "number" ? finite(fromBase(unit, finite(value))) : null];
     }, label.none);
     const [value, branch, number] = got || [null, 0, null];
     const words = value === true ? "yes" : value === false ? "no" : value ?? "";
     const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
-    put(label, value, "has no value", says);
-    return { id, value, says, number, shown, branch };
+    put(label, value, idle, says);
+    return { id, value, says, idle, number, shown, branch };
   };
   kit.step = (label, step, own, f, v) => keep(own.memo(label), "", () => kit.anew(label, step, own, f, v));
 

@@ -126,7 +126,7 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
                     text.push_str(&format!("      = {}\n", worked.numbers));
                 }
             }
-            Err(sentence) => text.push_str(&format!("  {:<40} no value: {sentence}\n", step.title)),
+            Err(why) => text.push_str(&format!("  {:<40} no value: {why}\n", step.title)),
         }
     }
     if !program.verdicts.is_empty() {
@@ -218,7 +218,7 @@ pub(super) fn step_json(step: &Step, worked: &WorkedStep) -> Value {
         "shown": worked.shown,
         "formula": worked.names,
         "working": worked.numbers,
-        "no_value": worked.value.as_ref().err(),
+        "no_value": worked.value.as_ref().err().map(|why| why.says.as_str()),
     })
 }
 

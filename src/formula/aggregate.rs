@@ -131,8 +131,8 @@ impl World<'_> {
                 let parts: Vec<String> = tally.into_iter().map(|(text, times)| format!("{times} × {text}")).collect();
                 Ok(Value::Text(parts.join("; ")))
             }
-            Aggregate::FirstFailing => Err(sentence::none_fails(&list.title)),
-            Aggregate::Min | Aggregate::Max => extreme.map(Value::Number).ok_or_else(|| sentence::no_row_to_compare(&list.title)),
+            Aggregate::FirstFailing => Err(sentence::none_fails(&list.title).into()),
+            Aggregate::Min | Aggregate::Max => extreme.map(Value::Number).ok_or_else(|| sentence::no_row_to_compare(&list.title).into()),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::aggregate::ListValues;
 use super::powers;
-use super::sentence;
+use super::sentence::{self, Lack};
 use super::tree::{Function, Operator};
 use super::typing::{Expression, Formula};
 
@@ -14,8 +14,13 @@ pub enum Value {
     Text(String),
 }
 
-/// A value, or the plain sentence why there is none.
-pub type Result<T = Value> = std::result::Result<T, String>;
+/// A value, or why there is none.
+pub type Result<T = Value> = std::result::Result<T, Lack>;
+
+/// The sentence why there is no value; empty if there is one.
+pub fn says<T>(result: &Result<T>) -> String {
+    result.as_ref().err().map_or_else(String::new, |why| why.says.clone())
+}
 
 /// The values that names, columns and fields stand for.
 #[derive(Clone, Copy, Default)]

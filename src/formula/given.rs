@@ -62,7 +62,7 @@ pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
     }
     if !bytes[start..end].iter().any(u8::is_ascii_digit) {
         let comma = bytes.get(start) == Some(&b',') && bytes.get(start + 1).is_some_and(u8::is_ascii_digit);
-        return Err(if comma { sentence::COMMA.into() } else { sentence::not_a_number(&text) });
+        return Err(if comma { sentence::COMMA.into() } else { sentence::not_a_number(&text).into() });
     }
     let point = end;
     if matches!(bytes.get(end), Some(b'e' | b'E')) {
@@ -77,7 +77,7 @@ pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
         return Err(sentence::COMMA.into());
     }
     if let Some(why) = not_read(&text, start, end) {
-        return Err(why);
+        return Err(why.into());
     }
     match text[..end].parse::<f64>() {
         Ok(number) if number.abs() < f64::MIN_POSITIVE && text[start..point].contains(|sign| matches!(sign, '1'..='9')) => {
@@ -85,7 +85,7 @@ pub(super) fn read_number(text: &str) -> Result<(f64, String)> {
         }
         Ok(number) if number.is_finite() => Ok((number, rest.to_owned())),
         Ok(_) => Err(sentence::LARGE.into()),
-        Err(_) => Err(sentence::not_a_number(&text)),
+        Err(_) => Err(sentence::not_a_number(&text).into()),
     }
 }
 
@@ -140,9 +140,9 @@ pub(super) fn read_quantity(text: &str, units: &[Unit]) -> Result<(f64, Unit)> {
         return Ok((number, first));
     }
     let same = units.iter().find(|unit| unit.shown() == rest || unit.ucum() == rest).cloned();
-    match same.or_else(|| Unit::parse(&rest).ok()) {
+    match same.or_else(|| Unit::known(&rest)) {
         Some(unit) if unit.fits(&first) => Ok((number, unit)),
-        _ => Err(sentence::not_a_unit(&rest, &units.iter().map(Unit::shown).collect::<Vec<_>>())),
+        _ => Err(sentence::not_a_unit(&rest, &units.iter().map(Unit::shown).collect::<Vec<_>>()).into()),
     }
 }
 
@@ -162,7 +162,7 @@ impl Input {
                 let wanted = text.trim();
                 match choices.iter().find(|choice| choice.id == wanted) {
                     Some(choice) => Ok((Value::Text(choice.id.clone()), choice.title.clone())),
-                    None => Err(sentence::not_a_choice(wanted, &choices.iter().map(|choice| choice.id.as_str()).collect::<Vec<_>>())),
+                    None => Err(sentence::not_a_choice(wanted, &choices.iter().map(|choice| choice.id.as_str()).collect::<Vec<_>>()).into()),
                 }
             }
             InputKind::Number { units, .. } => {
@@ -193,7 +193,7 @@ impl Input {
             return Err(sentence::LARGE.into());
         }
         if below(base, main.to_base(*from)) || below(main.to_base(*to), base) {
-            return Err(sentence::outside(&self.limits(unit)));
+            return Err(sentence::outside(&self.limits(unit)).into());
         }
         if *whole && number != number.floor() {
             return Err(sentence::WHOLE.into());

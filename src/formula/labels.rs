@@ -152,7 +152,7 @@ impl Program {
             How::Formula(_) => None,
             How::Pick(pick) => {
                 let title = self.tables.get(&pick.table).map_or(pick.table.as_str(), |table| &table.title);
-                Some(pick.lack(title))
+                Some(pick.lack(title).says)
             }
         };
         StepLabels {

@@ -47,7 +47,7 @@ pub use draft::{
     LaneDraft, Nearest, PartDraft, PartKind, PhaseDraft, PickDraft, PlotDraft, ResultDraft, RowDraft, RowsDraft, RowsResultDraft,
     SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
-pub use evaluate::{Result, Value};
+pub use evaluate::{Result, Value, says};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
 pub use javascript::{PICKS, POWERS, ROWS, RunTime, SOLVE, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
@@ -57,7 +57,7 @@ pub use pick::{By, Pick};
 pub use plot::{Curve, PlotLabels};
 pub use program::{Choice, Drawing, Example, How, Input, InputKind, Lane, Phase, Plot, Program, RowList, Solve, Step, Timeline, Verdict};
 pub use result::{Outcome, ResultLabels, ResultPart, RowsResult, ShownRow};
-pub use sentence::ended;
+pub use sentence::{Lack, ended};
 pub use table::{Cell, Column, ColumnKind, Table};
 pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Aggregate, Function, Operator};

@@ -2,7 +2,7 @@
 
 use super::draft::Nearest;
 use super::evaluate::{Result, Value, World, alike, below};
-use super::sentence;
+use super::sentence::{self, Lack};
 use super::table::{Cell, ColumnKind, Table};
 use super::typing::Formula;
 
@@ -66,8 +66,8 @@ impl Pick {
     }
 
     /// Why there is no value when no row fits or the cell is empty: the author's sentence.
-    pub(super) fn lack(&self, title: &str) -> String {
-        self.none.clone().unwrap_or_else(|| sentence::no_figure(title))
+    pub(super) fn lack(&self, title: &str) -> Lack {
+        self.none.clone().unwrap_or_else(|| sentence::no_figure(title)).into()
     }
 
     pub(super) fn work(&self, table: &Table, world: &World) -> Result {
@@ -79,7 +79,7 @@ impl Pick {
                     let cells: Vec<Option<Value>> = (0..table.columns.len()).map(|column| table.value(row, column)).collect();
                     match holds.work(&World { cells: &cells, ..*world }) {
                         Ok(Value::Truth(true)) => return figure(row),
-                        Err(why) if why != sentence::EMPTY_CELL => return Err(why),
+                        Err(why) if why.says != sentence::EMPTY_CELL => return Err(why),
                         _ => {}
                     }
                 }

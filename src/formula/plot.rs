@@ -66,7 +66,7 @@ impl Program {
         let x = match &run.inputs[plot.over].value {
             Ok(Value::Number(base)) => Ok(unit.from_base(*base)),
             Ok(_) => Err(sentence::LARGE.into()),
-            Err(_) => Err(sentence::needs(&input.title)),
+            Err(_) => Err(sentence::needs(&input.title).into()),
         };
         let here = x.and_then(|x| step.number.map(|y| (x, y)).ok_or_else(|| step.value.as_ref().err().cloned().unwrap_or_default()));
         let now = here.clone().map(|_| (run.inputs[plot.over].shown.clone(), step.shown.clone()));

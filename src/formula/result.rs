@@ -114,7 +114,7 @@ impl Program {
         match &worked.value {
             Ok(_) if self.is_tally(at) => Outcome::Found(worked.shown.split("; ").map(str::to_owned).collect()),
             Ok(_) => Outcome::Found(vec![worked.shown.clone()]),
-            Err(why) if worked.counts() => Outcome::None(why.clone()),
+            Err(why) if worked.counts() => Outcome::None(why.says.clone()),
             Err(_) => Outcome::Idle,
         }
     }
@@ -144,7 +144,7 @@ impl RowsResult {
         if let Some((step, holds)) = self.only {
             let worked = &row.steps[step];
             match &worked.value {
-                Err(why) if worked.counts() => return Some(ShownRow { title: row.title.clone(), results: vec![why.clone()], lacks: true }),
+                Err(why) if worked.counts() => return Some(ShownRow { title: row.title.clone(), results: vec![why.says.clone()], lacks: true }),
                 Ok(value) if *value == super::Value::Truth(holds) => {}
                 _ => return None,
             }

@@ -18,14 +18,14 @@ impl RowList {
     ///
     /// # Errors
     /// A plain sentence: a field that there is not, one given twice, more values than fields.
-    pub fn read(&self, text: &str) -> Result<Vec<Vec<Option<String>>>> {
+    pub fn read(&self, text: &str) -> std::result::Result<Vec<Vec<Option<String>>>, String> {
         if text.trim().is_empty() {
             return Ok(Vec::new());
         }
         text.split(';').map(|row| self.read_row(row)).collect()
     }
 
-    fn read_row(&self, text: &str) -> Result<Vec<Option<String>>> {
+    fn read_row(&self, text: &str) -> std::result::Result<Vec<Option<String>>, String> {
         let mut row = vec![None; self.fields.len()];
         for (at, part) in text.split(',').enumerate().filter(|(_, part)| !part.trim().is_empty()) {
             let (place, value) = match part.split_once('=') {
@@ -102,14 +102,14 @@ impl RowList {
     /// The rows as aggregates see them.
     pub(super) fn values(&self, worked: &WorkedList) -> Result<ListValues> {
         if worked.says.is_some() {
-            return Err(sentence::needs(&self.title));
+            return Err(sentence::needs(&self.title).into());
         }
         let row = |row: &WorkedRow| {
             let inputs = row.inputs.iter().map(|input| input.value.as_ref().ok().filter(|_| input.counts));
             let values = inputs.chain(row.steps.iter().map(|step| step.value.as_ref().ok()));
             let needed = values
                 .enumerate()
-                .map(|(place, value)| value.cloned().ok_or_else(|| sentence::needs_in_row(self.title(place), &row.title)));
+                .map(|(place, value)| value.cloned().ok_or_else(|| sentence::needs_in_row(self.title(place), &row.title).into()));
             RowValues { title: row.title.clone(), values: needed.collect() }
         };
         Ok(ListValues { title: self.title.clone(), rows: worked.rows.iter().map(row).collect() })

@@ -1,5 +1,7 @@
 //! The plain sentences that readers see; the browser's script has the same ones, and a test holds the two together.
 
+use std::fmt::{self, Display, Formatter};
+
 pub(super) const DIVIDES: &str = "It divides by zero.";
 pub(super) const ROOT: &str = "It takes the square root of a negative number.";
 pub(super) const LOGARITHM: &str = "It takes the logarithm of zero or of a negative number.";
@@ -16,8 +18,42 @@ pub(super) const WHOLE: &str = "Enter a whole number.";
 pub(super) const NEGATIVE_TIME: &str = "A phase would last less than no time.";
 pub(super) const REPEATS: &str = "The number of repeats must be a whole number, zero or more.";
 
+/// Why there is no value: the plain sentence, and whether that is because it has no part in the sum.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Lack {
+    pub says: String,
+    /// An input that it needs does not count with the values of those before it, or its own `when` does not hold.
+    pub idle: bool,
+}
+
+impl From<String> for Lack {
+    fn from(says: String) -> Self {
+        Self { says, idle: false }
+    }
+}
+
+impl From<&str> for Lack {
+    fn from(says: &str) -> Self {
+        says.to_owned().into()
+    }
+}
+
+impl From<Lack> for String {
+    fn from(lack: Lack) -> Self {
+        lack.says
+    }
+}
+
+impl Display for Lack {
+    fn fmt(&self, to: &mut Formatter) -> fmt::Result {
+        to.write_str(&self.says)
+    }
+}
+
 /// Of a step whose `when` does not hold, and of what rests on it.
-pub(super) const NOT_COUNTED: &str = "It does not count here.";
+pub(super) fn not_counted() -> Lack {
+    Lack { says: "It does not count here.".into(), idle: true }
+}
 
 pub(super) fn not_a_number(text: &str) -> String {
     format!("“{text}” is not a number.")
@@ -55,13 +91,8 @@ pub(super) fn needs(title: &str) -> String {
     format!("It needs “{title}”, which has no value.")
 }
 
-pub(super) fn does_not_count(title: &str) -> String {
-    format!("It needs “{title}”, which does not count here.")
-}
-
-/// Whether a value is missing only because an input does not count with the values of those before it.
-pub(super) fn is_not_counted(sentence: &str) -> bool {
-    sentence.ends_with("does not count here.")
+pub(super) fn does_not_count(title: &str) -> Lack {
+    Lack { says: format!("It needs “{title}”, which does not count here."), idle: true }
 }
 
 pub(super) fn no_figure(table: &str) -> String {

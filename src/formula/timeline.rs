@@ -72,5 +72,5 @@ impl Line<'_> {
 }
 
 fn room(taken: usize) -> Result<()> {
-    if taken < MOST_SEGMENTS { Ok(()) } else { Err(sentence::too_many_phases(MOST_SEGMENTS)) }
+    if taken < MOST_SEGMENTS { Ok(()) } else { Err(sentence::too_many_phases(MOST_SEGMENTS).into()) }
 }

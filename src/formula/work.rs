@@ -5,7 +5,7 @@ use super::evaluate::{Result, Value, World, alike_within, below};
 use super::format::format;
 use super::given::Given;
 use super::program::{How, Input, InputKind, Program, RowList, Solve, Step};
-use super::sentence;
+use super::sentence::{self, Lack};
 use super::timeline::Segment;
 use super::unit::Unit;
 use super::wording;
@@ -85,7 +85,7 @@ pub struct WorkedVerdict {
 impl WorkedVerdict {
     /// Whether there is something to judge; see [`WorkedStep::counts`].
     pub fn counts(&self) -> bool {
-        self.band.as_ref().err().is_none_or(|why| !sentence::is_not_counted(why))
+        self.band.as_ref().err().is_none_or(|why| !why.idle)
     }
 }
 
@@ -195,7 +195,7 @@ impl Program {
             let fits = matches!((left, right), (Ok(left), Ok(right)) if alike_within(left, right, SOLVED));
             let why = if fits { self.inputs[place].refuses(step, value) } else { Some(sentence::nothing_fits(&step.title)) };
             if let Some(why) = why {
-                worked = WorkedStep::none(step, why, worked.names);
+                worked = WorkedStep::none(step, why.into(), worked.names);
             }
         }
         names[place] = worked.as_needed(&step.title);
@@ -207,7 +207,7 @@ impl Program {
     ///
     /// # Errors
     /// A plain sentence if the unknown was given too.
-    pub fn complete(&self, given: &mut Given) -> Result<()> {
+    pub fn complete(&self, given: &mut Given) -> std::result::Result<(), String> {
         let Some(solve) = &self.solve else { return Ok(()) };
         let choice = &self.inputs[solve.choice];
         let missing: Vec<usize> = solve.unknowns.iter().copied().filter(|place| given.get(&self.inputs[*place].id).is_none()).collect();
@@ -235,13 +235,13 @@ impl Worked {
             .inputs
             .iter()
             .filter(|input| input.counts)
-            .find_map(|input| Some((input.id.clone(), input.value.as_ref().err()?.as_str())));
+            .find_map(|input| Some((input.id.clone(), input.value.as_ref().err()?.says.as_str())));
         own.or_else(|| self.lists.iter().find_map(|list| Some((list.id.clone(), list.says.as_deref()?)))).or_else(|| {
             let rows = self.lists.iter().flat_map(|list| list.rows.iter().enumerate().map(move |(at, row)| (list, at, row)));
             rows.flat_map(|(list, at, row)| row.inputs.iter().map(move |input| (list, at, input)))
                 .filter(|(_, _, input)| wrong(input).is_some())
                 .find_map(|(list, at, input)| {
-                    Some((std::format!("{} row {} {}", list.id, at + 1, input.id), input.value.as_ref().err()?.as_str()))
+                    Some((std::format!("{} row {} {}", list.id, at + 1, input.id), input.value.as_ref().err()?.says.as_str()))
                 })
         })
     }
@@ -253,24 +253,24 @@ impl WorkedInput {
         match &self.value {
             _ if !self.counts => Err(sentence::does_not_count(title)),
             Ok(value) => Ok(value.clone()),
-            Err(_) => Err(sentence::needs(title)),
+            Err(_) => Err(sentence::needs(title).into()),
         }
     }
 }
 
 impl WorkedStep {
-    fn none(step: &Step, why: String, names: String) -> Self {
+    fn none(step: &Step, why: Lack, names: String) -> Self {
         Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names, numbers: String::new(), branch: 0 }
     }
 
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
     pub fn counts(&self) -> bool {
-        self.value.as_ref().err().is_none_or(|why| !sentence::is_not_counted(why))
+        self.value.as_ref().err().is_none_or(|why| !why.idle)
     }
 
     pub(super) fn as_needed(&self, title: &str) -> Result {
         // What rests on an input that does not count here does not count either, and says so rather than blaming its neighbour.
-        self.value.clone().map_err(|why| if sentence::is_not_counted(&why) { why } else { sentence::needs(title) })
+        self.value.clone().map_err(|why| if why.idle { why } else { sentence::needs(title).into() })
     }
 }
 
@@ -333,7 +333,7 @@ impl Step {
     fn counted(&self, world: &World) -> Result<()> {
         match self.when.as_ref().map(|when| when.work(world)) {
             None | Some(Ok(Value::Truth(true))) => Ok(()),
-            Some(Ok(_)) => Err(sentence::NOT_COUNTED.into()),
+            Some(Ok(_)) => Err(sentence::not_counted()),
             Some(Err(why)) => Err(why),
         }
     }

@@ -6,7 +6,7 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
-use crate::formula::{PhaseLabels, Segment, Timeline, escape};
+use crate::formula::{PhaseLabels, Result as Worked, Segment, Timeline, escape, says};
 
 /// Across, in the drawing's own units: about one pixel each on a phone 360 pixels wide.
 const WIDTH: f64 = 340.0;
@@ -50,12 +50,9 @@ struct PhaseView {
     on: String,
 }
 
-pub(super) fn view(timeline: &Timeline, written: &[PhaseLabels], segments: &Result<Vec<Segment>, String>) -> ChartView {
+pub(super) fn view(timeline: &Timeline, written: &[PhaseLabels], worked: &Worked<Vec<Segment>>) -> ChartView {
     let lanes: Vec<String> = timeline.lanes.iter().map(|lane| lane.title.clone()).collect();
-    let (segments, says) = match segments {
-        Ok(segments) => (segments.as_slice(), String::new()),
-        Err(sentence) => (&[][..], sentence.clone()),
-    };
+    let segments = worked.as_deref().unwrap_or_default();
     let phases = segments.iter().map(|segment| PhaseView {
         title: segment.title.clone(),
         from: clock(segment.start),
@@ -66,7 +63,7 @@ pub(super) fn view(timeline: &Timeline, written: &[PhaseLabels], segments: &Resu
         .iter()
         .map(|phase| WrittenView { title: phase.title.clone(), on: phase.on.iter().map(usize::to_string).collect::<Vec<_>>().join(" ") });
     let written = written.collect();
-    ChartView { written, title: timeline.title.clone(), svg: svg(&timeline.title, &lanes, segments), says, phases: phases.collect(), lanes }
+    ChartView { written, title: timeline.title.clone(), svg: svg(&timeline.title, &lanes, segments), says: says(worked), phases: phases.collect(), lanes }
 }
 
 /// The lane chart as SVG; empty if no time passes. Segments are in seconds, in order, and name lanes by position.

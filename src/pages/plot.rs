@@ -7,7 +7,7 @@ use std::fmt::Write;
 use serde::Serialize;
 
 use super::lanes::n;
-use crate::formula::{Curve, Digits, Given, PlotLabels, escape, format as figure};
+use crate::formula::{Curve, Digits, Given, PlotLabels, Result as Worked, escape, format as figure};
 use crate::handbook::Calculator;
 
 /// In the drawing's own units: about one pixel each on a phone 360 pixels wide.
@@ -94,14 +94,14 @@ fn with_unit([_, title, unit]: &[String; 3]) -> String {
 }
 
 /// What goes up, what goes across, and what is given.
-fn words(labels: &PlotLabels, curve: &Result<Curve, String>) -> String {
+fn words(labels: &PlotLabels, curve: &Worked<Curve>) -> String {
     let axes = format!("Up: {}. Across: {}.", with_unit(&labels.of), with_unit(&labels.over)).replace("..", ".");
     let now = match curve {
         Ok(curve) => match &curve.now {
             Ok((x, y)) => format!("The mark: {x} gives {y}.").replace("..", "."),
-            Err(sentence) => sentence.clone(),
+            Err(why) => why.says.clone(),
         },
-        Err(sentence) => sentence.clone(),
+        Err(why) => why.says.clone(),
     };
     format!("{axes} {now}")
 }

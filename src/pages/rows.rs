@@ -128,7 +128,7 @@ fn shown(list: &RowList, row: &WorkedRow) -> String {
 fn result(title: &str, step: &WorkedStep) -> ResultView {
     let text = match &step.value {
         Ok(_) => step.shown.clone(),
-        Err(why) if step.counts() => why.clone(),
+        Err(why) if !why.idle => why.says.clone(),
         Err(_) => "–".to_owned(),
     };
     ResultView { title: title.to_owned(), text, lacks: step.value.is_err() && step.counts(), idle: !step.counts() }

@@ -9,7 +9,7 @@ use super::pen::{Cited, Link, Pen};
 use super::{lanes, plot, rows, terminal};
 use crate::formula::{
     Digits, Given, Input, InputKind, InputLabels, MeasureLabels, Outcome, Piece, Program, ResultLabels, ResultPart, ShownRow, Unit,
-    UnitLabels, Worked, ended, escape, format, number,
+    UnitLabels, Worked, ended, escape, format, number, says,
 };
 use crate::handbook::{BandWords, Calculator};
 
@@ -209,7 +209,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
             },
             counts: worked.counts(),
             grave: !program.result.is_empty() && here.and_then(|at| words.get(at)).is_some_and(|band| band.severity.warns()),
-            says: worked.band.as_ref().err().cloned().unwrap_or_default(),
+            says: says(&worked.band),
             bands: bands.collect(),
         }
     });
@@ -234,7 +234,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
             })
             .collect(),
         counts: worked.counts(),
-        says: worked.value.as_ref().err().cloned().unwrap_or_default(),
+        says: says(&worked.value),
         why: words.why.clone(),
         cited: words.source.as_ref().and_then(|source| pen.cited(source)),
     });

@@ -136,7 +136,7 @@ fn abbreviates(name: &str, title: &str) -> bool {
 /// are two). Among other things a unit is told at a glance, whatever is asked.
 fn is_unit(term: &Term) -> bool {
     let names = term.common.also.iter().chain([&term.common.title]).filter(|name| !name.ends_with(|sign: char| sign.is_ascii_digit()));
-    let units: Vec<Unit> = names.filter_map(|name| Unit::parse(name).ok()).filter(|unit| !unit.fits(&Unit::one())).collect();
+    let units: Vec<Unit> = names.filter_map(|name| Unit::known(name)).filter(|unit| !unit.fits(&Unit::one())).collect();
     let same = |one: &Unit, other: &Unit| one.fits(other) && one.to_base(1.0) == other.to_base(1.0);
     units.iter().enumerate().any(|(at, unit)| units[..at].iter().any(|before| same(before, unit)))
 }

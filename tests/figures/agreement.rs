@@ -58,7 +58,7 @@ fn sample_for_the_browser() {
                         Ok(Value::Text(text)) => json!(text),
                         Err(_) => Json::Null,
                     };
-                    json!({ "id": step.id, "value": value, "shown": step.shown, "says": step.value.as_ref().err(), "working": step.numbers })
+                    json!({ "id": step.id, "value": value, "shown": step.shown, "says": step.value.as_ref().err().map(|why| &why.says), "working": step.numbers })
                 });
                 let verdicts = worked.verdicts.iter().map(|verdict| verdict.band.as_ref().ok().copied());
                 json!({

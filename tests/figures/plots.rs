@@ -37,13 +37,13 @@ fn plots_of_the_demo_are_drawn_alike() {
         for (given, there) in given.iter().zip(there) {
             let asked = given.iter().fold(Given::new(), |all, (name, text)| all.with(name, text));
             let here = match program.curve(&asked).unwrap() {
-                Err(sentence) => sentence,
+                Err(why) => why.says,
                 Ok(curve) => {
                     let picture = plot_drawing(&labels, &bands, &curve);
                     drawn += usize::from(!picture.is_empty());
                     marked += usize::from(curve.here.is_some());
                     let now = curve.now.map(|(x, y)| format!("The mark: {x} gives {y}.").replace("..", "."));
-                    picture + &now.unwrap_or_else(|sentence| sentence)
+                    picture + &now.unwrap_or_else(|why| why.says)
                 }
             };
             assert_eq!(here, there, "{}: {given:?}", calculator.common.id);

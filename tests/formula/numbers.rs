@@ -98,7 +98,7 @@ fn what_is_typed_is_read_or_refused_in_plain_words() {
         let input = &worked.inputs[1];
         match &input.value {
             Ok(_) => assert_eq!(input.shown, expected, "{text:?}"),
-            Err(sentence) => assert_eq!(sentence, expected, "{text:?}"),
+            Err(why) => assert_eq!(why.says, expected, "{text:?}"),
         }
     }
     let worked = program.work(&Given::new().with("pin_voltage", "five"));

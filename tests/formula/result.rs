@@ -67,7 +67,7 @@ fn a_step_counts_only_when_its_truth_holds() {
         for (id, expected) in [("grade", grade), ("graded", graded)] {
             let at = program.steps.iter().position(|step| step.id == id).unwrap();
             let step = &worked.steps[at];
-            assert_eq!(step.value.as_ref().map_or_else(String::as_str, |_| step.shown.as_str()), expected, "{text}: {id}");
+            assert_eq!(step.value.as_ref().map_or_else(|why| why.says.as_str(), |_| step.shown.as_str()), expected, "{text}: {id}");
             assert_eq!(step.counts(), counts, "{text}: {id}");
             let found = &script["steps"][at];
             assert_eq!(if found["says"] == "" { &found["shown"] } else { &found["says"] }, expected, "{text}: {id} in the page");
@@ -108,6 +108,6 @@ fn limits_are_told_in_the_unit_asked_for() {
             assert!(input.read(limit).is_ok(), "{limit} is refused");
         }
         let beyond = std::format!("{} {asked}", unit.from_base(Unit::parse(main).unwrap().to_base(to)) * 1.01);
-        assert_eq!(input.read(&beyond).unwrap_err(), std::format!("Enter a value from {expected}."), "{beyond}");
+        assert_eq!(input.read(&beyond).unwrap_err().says, std::format!("Enter a value from {expected}."), "{beyond}");
     }
 }

@@ -10,7 +10,7 @@ fn worked(loads: &str) -> Worked {
 
 fn shown(worked: &Worked, step: &str) -> String {
     let step = worked.step(step).unwrap();
-    step.value.as_ref().map(|_| step.shown.clone()).unwrap_or_else(|sentence| sentence.clone())
+    step.value.as_ref().map(|_| step.shown.clone()).unwrap_or_else(|why| why.says.clone())
 }
 
 #[test]

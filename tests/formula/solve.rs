@@ -9,7 +9,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use super::agreement::program;
 use super::reader;
 
-fn built(formula: &str, from: &str) -> Result<Program> {
+fn built(formula: &str, from: &str) -> std::result::Result<Program, String> {
     let start = from.parse::<f64>().unwrap().max(2.0);
     let text = format!(
         "inputs:
@@ -100,7 +100,7 @@ fn what_is_worked_out_fits_the_formula() {
 fn what_does_not_fit_has_no_value() {
     let says = |formula: &str, from: &str, y: &str| {
         let program = built(formula, from).unwrap();
-        program.work(&Given::new().with("w", y)).step("x").unwrap().value.clone().unwrap_err()
+        program.work(&Given::new().with("w", y)).step("x").unwrap().value.clone().unwrap_err().says
     };
     assert_eq!(says("w == x ^ 2", "0", "-4"), "It takes the square root of a negative number.");
     assert_eq!(says("w == sqrt(x)", "0", "-4"), "No value of “X” fits the others.");

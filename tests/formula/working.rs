@@ -4,7 +4,7 @@ use bluecone::diagnostic::{Code, Problems};
 use bluecone::formula::*;
 use bluecone::source::{Inset, SourceId};
 
-use super::agreement::{program, worked_by_script};
+use super::agreement::{lack, program, why, worked_by_script};
 use super::reader;
 
 fn given(pairs: &[(&str, &str)]) -> Given {
@@ -23,7 +23,7 @@ fn rows_are_picked_as_by_hand() {
     let shown = |room: &str, load: &str, step: &str| {
         let worked = program.work(&given(&[("room", room), ("load", load)]));
         let step = worked.step(step).unwrap();
-        step.value.as_ref().map(|_| step.shown.clone()).unwrap_or_else(|sentence| sentence.clone())
+        step.value.as_ref().map(|_| step.shown.clone()).unwrap_or_else(|why| why.says.clone())
     };
     let cases = [
         // In proportion: 25 °C lies midway between 1.1 and 1.0; a row itself is exact; outside there is nothing.
@@ -99,9 +99,9 @@ steps:
         let worked = program.work(&given(&[("x", x)]));
         let script = &worked_by_script(&program, &[vec![("x".into(), x.into())]])[0];
         for (step, found) in worked.steps.iter().zip(script["steps"].as_array().unwrap()) {
-            assert_eq!(found["says"], step.value.as_ref().err().map_or("", String::as_str), "{} at {x}", step.id);
+            assert_eq!(why(found), lack(&step.value), "{} at {x}", step.id);
         }
-        worked.step(step).unwrap().value.clone().unwrap_err()
+        worked.step(step).unwrap().value.clone().unwrap_err().says
     };
     assert_eq!(says("0", "quotient"), "It divides by zero.");
     assert_eq!(says("-1", "root"), "It takes the square root of a negative number.");
