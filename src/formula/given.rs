@@ -162,7 +162,9 @@ impl Input {
                 let wanted = text.trim();
                 match choices.iter().find(|choice| choice.id == wanted) {
                     Some(choice) => Ok((Value::Text(choice.id.clone()), choice.title.clone())),
-                    None => Err(sentence::not_a_choice(wanted, &choices.iter().map(|choice| choice.id.as_str()).collect::<Vec<_>>()).into()),
+                    None => {
+                        Err(sentence::not_a_choice(wanted, &choices.iter().map(|choice| choice.id.as_str()).collect::<Vec<_>>()).into())
+                    }
                 }
             }
             InputKind::Number { units, .. } => {

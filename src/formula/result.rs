@@ -144,7 +144,9 @@ impl RowsResult {
         if let Some((step, holds)) = self.only {
             let worked = &row.steps[step];
             match &worked.value {
-                Err(why) if worked.counts() => return Some(ShownRow { title: row.title.clone(), results: vec![why.says.clone()], lacks: true }),
+                Err(why) if worked.counts() => {
+                    return Some(ShownRow { title: row.title.clone(), results: vec![why.says.clone()], lacks: true });
+                }
                 Ok(value) if *value == super::Value::Truth(holds) => {}
                 _ => return None,
             }

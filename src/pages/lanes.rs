@@ -63,7 +63,14 @@ pub(super) fn view(timeline: &Timeline, written: &[PhaseLabels], worked: &Worked
         .iter()
         .map(|phase| WrittenView { title: phase.title.clone(), on: phase.on.iter().map(usize::to_string).collect::<Vec<_>>().join(" ") });
     let written = written.collect();
-    ChartView { written, title: timeline.title.clone(), svg: svg(&timeline.title, &lanes, segments), says: says(worked), phases: phases.collect(), lanes }
+    ChartView {
+        written,
+        title: timeline.title.clone(),
+        svg: svg(&timeline.title, &lanes, segments),
+        says: says(worked),
+        phases: phases.collect(),
+        lanes,
+    }
 }
 
 /// The lane chart as SVG; empty if no time passes. Segments are in seconds, in order, and name lanes by position.

@@ -278,10 +278,7 @@ pub fn agree_on(program: &Program, cases: usize) {
                 assert_eq!(found["title"], row.title, "{given:?}");
                 for (input, found) in row.inputs.iter().zip(found["inputs"].as_array().unwrap()) {
                     assert!(same_value(&found["value"], input.value.as_ref().ok()), "{given:?}\n{input:?}\n{found}");
-                    assert_eq!(
-                        (found["says"].clone(), found["counts"].clone()),
-                        (says(&input.value).into(), input.counts.into())
-                    );
+                    assert_eq!((found["says"].clone(), found["counts"].clone()), (says(&input.value).into(), input.counts.into()));
                 }
                 for (step, found) in row.steps.iter().zip(found["steps"].as_array().unwrap()) {
                     assert!(same_value(&found["value"], step.value.as_ref().ok()), "{given:?}\n{step:?}\n{found}");
