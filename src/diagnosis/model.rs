@@ -2,12 +2,12 @@
 
 use std::fmt;
 
-use crate::handbook::{Name, State};
+use crate::handbook::{MOST_IN_ORDER, Name, State};
 
 /// Suspects that a model can hold; sets of them are bits of one word.
-pub const MAX_SUSPECTS: usize = 64;
+pub const MAX_SUSPECTS: usize = MOST_IN_ORDER;
 /// Checks that a model can hold.
-pub const MAX_CHECKS: usize = 64;
+pub const MAX_CHECKS: usize = MOST_IN_ORDER;
 
 /// One symptom, ready to be solved. Exactly one of the suspects is at fault, and a check that is done again finds the same.
 #[derive(Debug, Clone, PartialEq)]

@@ -227,6 +227,11 @@ codes! {
         "The measurement says what its place touches. A check that leaves the word out escapes the safety rules for it."
         "touches: []\nmeasures: measurement:igniter-voltage" => "touches: [line-voltage]\nmeasures: measurement:igniter-voltage"
     }
+    OtherState "other-state" Error {
+        "a check measures in another state than the measurement is taken in"
+        "The safety rules go by the check's state. A reading that is taken on an isolated appliance is taken there and nowhere else, and no check is done in a state that says less than the reading needs."
+        "state: powered\nmeasures: measurement:igniter-resistance" => "state: isolated\nmeasures: measurement:igniter-resistance"
+    }
     MissingBefore "missing-before" Error {
         "a check that must come first does not"
         "The rule asks for it before the work: for a check list it under `after`, in a task `use` it in an earlier step."
@@ -252,6 +257,11 @@ codes! {
         "under a fault no outcome of a check is possible"
         "Each outcome drops the fault or keeps others only. Whatever is found would rule it out, though nobody looked for it."
         "- {id: open, keeps: [fault:igniter-open]}\n- {id: good, drops: [fault:lead-loose]}" => "- {id: open, keeps: [fault:igniter-open, fault:lead-loose]}\n- {id: good, drops: [fault:igniter-open]}"
+    }
+    NoOrder "no-order" Warning {
+        "a symptom has too many faults or checks for an order to be worked out"
+        "The page then shows the checks as they are listed, and has neither the quickest safe order nor the walk. Checks that come before listed ones count too."
+        "title: Anything wrong with the heater" => "title: Igniter stays dark"
     }
     PartsNothing "parts-nothing" Warning {
         "a check says nothing that parts the faults of its symptoms"

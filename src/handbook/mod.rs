@@ -4,6 +4,7 @@
 //! Every name in here leads to an entry that exists; every measurement's bands cover its scale; every calculator's worked
 //! examples have come out.
 
+mod anchor;
 mod book;
 mod calculator;
 mod check;
@@ -24,6 +25,7 @@ mod term;
 
 use std::collections::BTreeMap;
 
+pub use anchor::{anchor, anchors, slug};
 pub use book::{Book, GuidePage, SafetyRule, Stage, StateChange, UnitSystem};
 pub use calculator::{BandWords, Calculator, Disagreement, InputWords, ListWords, StepWords, WorkedExample};
 pub use check::{Check, Outcome, Seen};
@@ -149,6 +151,30 @@ impl Handbook {
         found.into_values().collect()
     }
 
+    /// A check and all that must come before it, in an order in which they can be done. A circle, which is a problem of its own,
+    /// is cut where it closes.
+    pub fn up_to(&self, last: &Name) -> Vec<&Check> {
+        self.in_order([last])
+    }
+
+    /// Checks in the order given, each after those that must come before it; each once.
+    pub fn in_order<'a>(&self, names: impl IntoIterator<Item = &'a Name>) -> Vec<&Check> {
+        fn add<'a>(handbook: &'a Handbook, name: &Name, met: &mut Vec<&'a str>, order: &mut Vec<&'a Check>) {
+            let Some(Entry::Check(check)) = handbook.entry(name) else { return };
+            if met.contains(&check.common.id.as_str()) {
+                return;
+            }
+            met.push(&check.common.id);
+            for earlier in &check.after {
+                add(handbook, earlier, met, order);
+            }
+            order.push(check);
+        }
+        let (mut met, mut order) = (Vec::new(), Vec::new());
+        names.into_iter().for_each(|name| add(self, name, &mut met, &mut order));
+        order
+    }
+
     /// The title of an entry or a guide page.
     pub fn title(&self, name: &Name) -> Option<&str> {
         match name.kind {
@@ -157,6 +183,9 @@ impl Handbook {
         }
     }
 }
+
+/// An order of checks is worked out for a symptom with up to this many faults, and as many checks.
+pub const MOST_IN_ORDER: usize = 64;
 
 impl<'a> Entry<'a> {
     pub fn common(self) -> &'a Common {

@@ -1,13 +1,12 @@
 //! `handbook.yaml` as written: what the handbook is, its stages, and its safety rules.
 
-use super::kind::Kind;
 use super::list::List;
 use super::number::{NotNegative, Positive, Ranged};
 use super::prose::Prose;
 use super::record::record;
 use super::reference::{RefText, ToCheck, ToSafety};
 use super::value::{Text, Word};
-use super::words::{State, Touches, Units};
+use super::words::{State, Touches, Units, Work};
 use crate::source::Placed;
 
 record! {
@@ -86,7 +85,7 @@ record! {
         /// What it is called.
         pub title: Text,
         /// The kinds of entries that it holds for.
-        pub applies_to: List<Placed<Kind>, 1>,
+        pub applies_to: List<Placed<Work>, 1>,
         /// It holds only for entries that touch this.
         pub touches: Option<Placed<Touches>>,
         /// It holds only for entries that start in one of these states.

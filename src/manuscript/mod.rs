@@ -60,7 +60,7 @@ pub use table::{Column, Table};
 pub use task::{Task, TaskStep};
 pub use term::Term;
 pub use value::{Name, Text, Word};
-pub use words::{Basis, ColumnKind, DrawingKind, How, Severity, Signal, SourceKind, State, Topic, Touches, Units};
+pub use words::{Basis, ColumnKind, DrawingKind, How, Severity, Signal, SourceKind, State, Topic, Touches, Units, Work};
 pub use yaml::parse as parse_yaml;
 
 use std::collections::BTreeSet;

@@ -91,6 +91,14 @@ names! {
 }
 
 names! {
+    /// The kinds of entries that safety rules hold for: those that are done.
+    pub enum Work {
+        Check = "check",
+        Task = "task",
+    }
+}
+
+names! {
     /// How a table is read at a value that stands between two rows.
     pub enum How {
         /// The smallest row whose order column is at or above the value.

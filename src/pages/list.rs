@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::pen::{self, Link, Pen};
 use super::source_entry;
-use crate::handbook::{Entry, Kind, Name, Signal, SourceKind, State};
+use crate::handbook::{Entry, Kind, Name, Signal, SourceKind, State, slug};
 
 /// One of `groups` in the template.
 #[derive(Serialize)]
@@ -78,9 +78,9 @@ pub(super) fn groups(kind: Kind, pen: &Pen) -> Vec<Group> {
 fn shelf(entry: Entry) -> String {
     match entry {
         Entry::Symptom(symptom) => symptom.stage.clone(),
-        Entry::Fault(fault) => super::markdown::slug(&fault.part),
+        Entry::Fault(fault) => slug(&fault.part),
         Entry::Check(check) => check.state.name().into(),
-        Entry::Measurement(measurement) => super::markdown::slug(&measurement.quantity),
+        Entry::Measurement(measurement) => slug(&measurement.quantity),
         Entry::Safety(note) => note.signal.name().into(),
         Entry::Source(source) => pen::source_key(source.kind).into(),
         Entry::Term(term) => letter(&term.common.title).to_string(),
@@ -103,10 +103,8 @@ fn shelves(kind: Kind, pen: &Pen) -> Vec<(String, String)> {
             .into_iter()
             .map(|kind| pair(pen::source_key(kind), source_entry::group_title(kind)))
             .collect(),
-        Kind::Fault => handbook.faults.iter().map(|fault| (super::markdown::slug(&fault.part), upper_first(&fault.part))).collect(),
-        Kind::Measurement => {
-            handbook.measurements.iter().map(|entry| (super::markdown::slug(&entry.quantity), upper_first(&entry.quantity))).collect()
-        }
+        Kind::Fault => handbook.faults.iter().map(|fault| (slug(&fault.part), upper_first(&fault.part))).collect(),
+        Kind::Measurement => handbook.measurements.iter().map(|entry| (slug(&entry.quantity), upper_first(&entry.quantity))).collect(),
         Kind::Term => {
             handbook.terms.iter().map(|term| letter(&term.common.title)).map(|letter| (letter.to_string(), letter.to_string())).collect()
         }

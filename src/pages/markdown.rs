@@ -9,7 +9,7 @@ use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, Link
 
 use super::{Address, highlight};
 use crate::formula::{escape, push_escaped};
-use crate::handbook::{Handbook, Name, Prose};
+use crate::handbook::{Handbook, Name, Prose, anchor};
 
 /// Where a piece of prose stands.
 pub(super) struct Setting<'a> {
@@ -17,22 +17,15 @@ pub(super) struct Setting<'a> {
     pub here: &'a Address,
     /// The level that the prose's highest headings get, 1 to 6.
     pub level: u8,
-    /// The field's name; headings' ids begin with it. Empty where authors link to headings themselves.
+    /// The field's name; headings' ids begin with it, since a page shows several pieces. Empty for a page that is one piece.
     pub part: &'a str,
 }
 
-/// A heading's anchor: small letters and digits, other characters as single hyphens.
-pub(super) fn slug(text: &str) -> String {
-    let mut slug = String::new();
-    for letter in text.chars().flat_map(char::to_lowercase) {
-        if letter.is_alphanumeric() {
-            slug.push(letter);
-        } else if !slug.is_empty() && !slug.ends_with('-') {
-            slug.push('-');
-        }
+impl Setting<'_> {
+    /// The id on the page of a heading with this anchor.
+    fn id(&self, anchor: &str) -> String {
+        if self.part.is_empty() { anchor.to_owned() } else { format!("{}-{anchor}", self.part) }
     }
-    slug.truncate(slug.trim_end_matches('-').len());
-    if slug.is_empty() { "section".into() } else { slug }
 }
 
 /// Draws a piece of prose as HTML blocks.
@@ -58,7 +51,7 @@ struct Writer<'a> {
     out: String,
     /// Level of the last heading written; the next may be one deeper at most.
     level: u8,
-    slugs: Vec<String>,
+    anchors: Vec<String>,
     /// The heading being read: its level and where its text begins in `out`.
     heading: Option<(u8, usize)>,
     /// Plain words of the heading being read.
@@ -80,7 +73,7 @@ impl<'a> Writer<'a> {
             setting,
             out: String::new(),
             level: setting.level.saturating_sub(1),
-            slugs: Vec::new(),
+            anchors: Vec::new(),
             heading: None,
             words: String::new(),
             links: Vec::new(),
@@ -207,17 +200,10 @@ impl<'a> Writer<'a> {
 
     fn end_heading(&mut self) {
         let Some((level, at)) = self.heading.take() else { return };
-        let words = slug(&self.words);
-        let base = if self.setting.part.is_empty() { words } else { format!("{}-{words}", self.setting.part) };
-        let mut id = base.clone();
-        let mut number = 2;
-        while self.slugs.contains(&id) {
-            id = format!("{base}-{number}");
-            number += 1;
-        }
+        let anchor = anchor(&self.words, &self.anchors);
         let inside = self.out.split_off(at);
-        let _ = writeln!(self.out, "<h{level} id=\"{}\">{inside}</h{level}>", escape(&id));
-        self.slugs.push(id);
+        let _ = writeln!(self.out, "<h{level} id=\"{}\">{inside}</h{level}>", escape(&self.setting.id(&anchor)));
+        self.anchors.push(anchor);
     }
 
     fn start_link(&mut self, link_type: LinkType, target: &CowStr) {
@@ -237,8 +223,8 @@ impl<'a> Writer<'a> {
             let mail = if link_type == LinkType::Email { "mailto:" } else { "" };
             let _ = write!(self.out, "<a href=\"{mail}{}\" rel=\"noopener noreferrer\">", escape(target));
             self.links.push("</a>");
-        } else if target.starts_with('#') {
-            let _ = write!(self.out, "<a href=\"{}\">", escape(target));
+        } else if let Some(anchor) = target.strip_prefix('#') {
+            let _ = write!(self.out, "<a href=\"#{}\">", escape(&self.setting.id(anchor)));
             self.links.push("</a>");
         } else {
             self.links.push("");

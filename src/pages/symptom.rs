@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::hazard::{self, HazardView};
 use super::pen::{self, Link, Pen, StateView};
 use crate::diagnosis::interval;
-use crate::handbook::{Entry, Name, Record, Share, Symptom};
+use crate::handbook::{Check, Entry, Kind, Name, Record, Share, Symptom};
 
 /// `symptom` in the template.
 #[derive(Serialize)]
@@ -13,9 +13,10 @@ pub(super) struct SymptomView {
     stage: Option<StageView>,
     seen_html: String,
     suspects: Vec<SuspectView>,
+    /// As listed, each after those that must come before it.
     checks: Vec<CheckLine>,
     hazards: Vec<HazardView>,
-    /// Minutes of all listed checks together, without changes of state.
+    /// Minutes of all these checks together, without changes of state.
     minutes: String,
     record: Option<RecordView>,
 }
@@ -73,13 +74,13 @@ pub(super) fn view(symptom: &Symptom, pen: &Pen) -> SymptomView {
         title: stages[at].title.clone(),
         normal_html: pen.prose("normal", &stages[at].normal),
     });
-    let checks = check_lines(&symptom.checks, pen);
-    let minutes = symptom.checks.iter().filter_map(|name| minutes_of(name, pen)).sum();
+    let checks = pen.handbook.in_order(&symptom.checks);
+    let minutes = checks.iter().map(|check| check.minutes).sum();
     SymptomView {
         stage,
         seen_html: pen.prose("seen", &symptom.seen),
         suspects: suspects(symptom, pen),
-        checks,
+        checks: checks.into_iter().filter_map(|check| check_line(check, pen)).collect(),
         hazards: hazard::boxes(&symptom.safety, pen),
         minutes: pen::figure(minutes),
         record: record(symptom, pen).map(|record| RecordView { calls: record.calls_of(symptom), strength: pen::figure(record.strength) }),
@@ -116,17 +117,15 @@ fn suspects(symptom: &Symptom, pen: &Pen) -> Vec<SuspectView> {
     ranked.into_iter().filter_map(one).collect()
 }
 
-fn minutes_of(name: &Name, pen: &Pen) -> Option<f64> {
-    match pen.handbook.entry(name) {
-        Some(Entry::Check(check)) => Some(check.minutes),
-        _ => None,
-    }
-}
-
 pub(super) fn check_lines(names: &[Name], pen: &Pen) -> Vec<CheckLine> {
-    let one = |name: &Name| {
-        let Some(Entry::Check(check)) = pen.handbook.entry(name) else { return None };
-        Some(CheckLine { link: pen.link(name)?, minutes: pen::figure(check.minutes), state: pen::state(check.state) })
+    let one = |name: &Name| match pen.handbook.entry(name) {
+        Some(Entry::Check(check)) => check_line(check, pen),
+        _ => None,
     };
     names.iter().filter_map(one).collect()
+}
+
+fn check_line(check: &Check, pen: &Pen) -> Option<CheckLine> {
+    let link = pen.link(&Name::new(Kind::Check, &check.common.id))?;
+    Some(CheckLine { link, minutes: pen::figure(check.minutes), state: pen::state(check.state) })
 }

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use super::desk::{Desk, state, touches};
-use super::kind;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::handbook::{Book, Kind, Prose, SafetyRule, Stage, StateChange, UnitSystem};
 use crate::manuscript::{self, Manuscript};
@@ -97,10 +96,6 @@ fn state_changes(changes: &[manuscript::StateChange], desk: &mut Desk) {
 }
 
 fn safety_rule(rule: &manuscript::SafetyRule, desk: &mut Desk) -> SafetyRule {
-    for applies in rule.applies_to.iter().filter(|applies| !matches!(kind(applies.value), Kind::Check | Kind::Task)) {
-        let message = format!("expected `check` or `task`, found `{}`: only these are done", applies.value.name());
-        desk.add(Diagnostic::new(Code::WrongValue, applies.span, message));
-    }
     if rule.needs_safety.is_empty() && rule.needs_before.is_empty() && rule.needs_closing.is_empty() {
         let message = "the rule asks for nothing: expected `needs-safety`, `needs-before` or `needs-closing`";
         desk.add(Diagnostic::new(Code::MissingField, rule.id.span, message));
@@ -115,5 +110,12 @@ fn safety_rule(rule: &manuscript::SafetyRule, desk: &mut Desk) -> SafetyRule {
         needs_before: desk.links(&rule.needs_before),
         needs_closing: desk.links(&rule.needs_closing),
         why: rule.why.value.clone(),
+    }
+}
+
+fn kind(work: manuscript::Work) -> Kind {
+    match work {
+        manuscript::Work::Check => Kind::Check,
+        manuscript::Work::Task => Kind::Task,
     }
 }

@@ -30,6 +30,7 @@ pub fn check(entry: &Entry<manuscript::Check>, measurements: &Measurements, desk
         Some(measurement.written.bands.iter().map(|band| band.id.as_str()).collect::<Vec<_>>())
     });
     touched(written, measures.as_ref(), measurements, desk);
+    in_state(written, measures.as_ref(), measurements, desk);
     erased_by(written, desk);
     let outcomes = outcomes(written, bands.as_deref(), desk);
     if let (Some(bands), Some(measures)) = (&bands, &written.measures) {
@@ -74,6 +75,19 @@ fn touched(written: &manuscript::Check, measures: Option<&Name>, measurements: &
             desk.add(diagnostic.hint(format!("add `{touch}` under `touches`, and what the safety rules then ask for")));
         }
     }
+}
+
+/// A check is done in the state that its measurement needs, or in one with more hazards, for which the rules ask for more. What is
+/// read on an isolated appliance is read there only.
+fn in_state(written: &manuscript::Check, measures: Option<&Name>, measurements: &Measurements, desk: &mut Desk) {
+    let Some(name) = measures else { return };
+    let Some(needed) = measurements.get(name.id.as_str()).map(|measurement| &measurement.written.state) else { return };
+    let (own, need) = (state(written.state.value), state(needed.value));
+    if own == need || (own > need && need != State::Isolated) {
+        return;
+    }
+    let message = format!("expected `{}`, as in `{name}`, found `{}`", need.name(), own.name());
+    desk.add(Diagnostic::new(Code::OtherState, written.state.span, message).also(needed.span, "the measurement's state"));
 }
 
 /// The outcome that is usual when the fault lies elsewhere: as the entry says, or else the only one in a good band.

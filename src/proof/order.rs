@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::handbook::{Check, Entry, Handbook, Kind, Name, Symptom};
+use crate::handbook::{Check, Handbook, Kind, Name, Symptom};
 
 /// Checks that come after one in a state that erases what they read: no order helps them.
 pub fn read_after_erased(handbook: &Handbook, places: &Places, problems: &mut Problems) {
     for check in handbook.checks.iter().filter(|check| !check.erased_by.is_empty()) {
         let name = Name::new(Kind::Check, check.common.id.clone());
         for first in &check.after {
-            let before = before(handbook, first);
+            let before = handbook.up_to(first);
             let Some(eraser) = before.iter().find(|earlier| check.erased_by.contains(&earlier.state)) else { continue };
             let message = format!(
                 "this check comes after `check:{}`, which is done {}, and that erases what it reads",
@@ -36,12 +36,12 @@ fn as_written(handbook: &Handbook, symptom: &Symptom, places: &Places, problems:
     // Each check with the listed one that it is done for.
     let mut done: Vec<(&Check, &Name)> = Vec::new();
     for listed in &symptom.checks {
-        for check in before(handbook, listed) {
+        for check in handbook.up_to(listed) {
             if done.iter().any(|(earlier, _)| earlier.common.id == check.common.id) {
                 continue;
             }
             // If it comes too late for its own preconditions, that is told at the check itself.
-            let ever = !check.after.iter().flat_map(|first| before(handbook, first)).any(|first| check.erased_by.contains(&first.state));
+            let ever = !check.after.iter().flat_map(|first| handbook.up_to(first)).any(|first| check.erased_by.contains(&first.state));
             if let Some((eraser, _)) = done.iter().find(|(earlier, _)| ever && check.erased_by.contains(&earlier.state)) {
                 let place = |of: &Name| places.item(&name, "checks", &of.to_string());
                 let message = format!(
@@ -66,34 +66,15 @@ fn as_written(handbook: &Handbook, symptom: &Symptom, places: &Places, problems:
     }
 }
 
-/// A check and all that must come before it, in an order in which they can be done. A circle, which is a problem of its own,
-/// is cut where it closes.
-fn before<'a>(handbook: &'a Handbook, last: &Name) -> Vec<&'a Check> {
-    fn add<'a>(handbook: &'a Handbook, name: &Name, met: &mut Vec<&'a str>, order: &mut Vec<&'a Check>) {
-        let Some(Entry::Check(check)) = handbook.entry(name) else { return };
-        if met.contains(&check.common.id.as_str()) {
-            return;
-        }
-        met.push(&check.common.id);
-        for earlier in &check.after {
-            add(handbook, earlier, met, order);
-        }
-        order.push(check);
-    }
-    let mut order = Vec::new();
-    add(handbook, last, &mut Vec::new(), &mut order);
-    order
-}
-
 /// Symptoms that list a check before one that must come before it.
 pub fn out_of_order(handbook: &Handbook, places: &Places, problems: &mut Problems) {
     for symptom in &handbook.symptoms {
         let name = Name::new(Kind::Symptom, symptom.common.id.clone());
         for (at, listed) in symptom.checks.iter().enumerate() {
-            let needed = before(handbook, listed);
+            let needed = handbook.up_to(listed);
             for late in symptom.checks[at + 1..].iter().filter(|late| needed.iter().any(|check| check.common.id == late.id)) {
                 // In a circle each comes before the other, which is told where the circle is.
-                if before(handbook, late).iter().any(|check| check.common.id == listed.id) {
+                if handbook.up_to(late).iter().any(|check| check.common.id == listed.id) {
                     continue;
                 }
                 let message = format!("`{late}` must come before `{listed}`, which this symptom lists earlier");
@@ -107,9 +88,9 @@ pub fn out_of_order(handbook: &Handbook, places: &Places, problems: &mut Problem
 /// Checks of a symptom that no order lets be done: what they read, or what a check before them reads, has been erased by then.
 /// Checks that wait for themselves are not among them; their circle is a problem of its own.
 pub fn never_in_time<'a>(handbook: &'a Handbook, symptom: &Symptom) -> BTreeSet<&'a str> {
-    let all_before = |check: &Check| before(handbook, &Name::new(Kind::Check, check.common.id.clone()));
+    let all_before = |check: &Check| handbook.up_to(&Name::new(Kind::Check, check.common.id.clone()));
     let circles = |check: &Check| {
-        let mut firsts = check.after.iter().flat_map(|first| before(handbook, first));
+        let mut firsts = check.after.iter().flat_map(|first| handbook.up_to(first));
         firsts.any(|first| first.common.id == check.common.id)
     };
     let checks: Vec<&Check> = handbook.checks_of(symptom).into_iter().filter(|check| !all_before(check).into_iter().any(circles)).collect();

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::places::Places;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::handbook::{Check, Entry, Handbook, Kind, Name, Symptom};
+use crate::handbook::{Check, Entry, Handbook, Kind, MOST_IN_ORDER, Name, Symptom};
 
 /// Two chances closer than this are the same.
 const SAME: f64 = 1e-12;
@@ -35,6 +35,7 @@ pub fn parting(handbook: &Handbook, places: &Places, problems: &mut Problems) {
             users.entry(&check.common.id).or_default().push(symptom);
         }
         unparted(handbook, symptom, places, problems);
+        too_many(handbook, symptom, places, problems);
     }
     // What comes before others or ends the work may tell nothing: it is there for safety.
     let for_safety = handbook.checks.iter().flat_map(|check| check.after.iter().chain(&check.closing));
@@ -59,6 +60,22 @@ pub fn parting(handbook: &Handbook, places: &Places, problems: &mut Problems) {
                     ));
                 }
             }
+        }
+    }
+}
+
+/// More faults or checks than an order is worked out for.
+fn too_many(handbook: &Handbook, symptom: &Symptom, places: &Places, problems: &mut Problems) {
+    let name = Name::new(Kind::Symptom, symptom.common.id.clone());
+    let faults: Vec<&Name> = symptom.suspects.iter().map(|suspect| &suspect.fault).collect();
+    let checks: Vec<&Name> = symptom.checks.iter().collect();
+    for (field, listed, count) in [("faults", &faults, faults.len()), ("checks", &checks, handbook.checks_of(symptom).len())] {
+        if count > MOST_IN_ORDER
+            && let Some(last) = listed.get(MOST_IN_ORDER).or(listed.last())
+        {
+            let message = format!("no order is worked out: expected at most {MOST_IN_ORDER} {field}, found {count}");
+            let diagnostic = Diagnostic::new(Code::NoOrder, places.item(&name, field, &last.to_string()), message);
+            problems.add(diagnostic.hint("divide it into symptoms that a technician can tell apart by looking"));
         }
     }
 }

@@ -6,7 +6,7 @@ use pulldown_cmark::{Event, LinkType, Parser, Tag};
 
 use super::names::{Names, excerpt};
 use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
-use crate::handbook::{Kind, Name, Prose};
+use crate::handbook::{Kind, Name, Prose, anchors};
 use crate::source::Inset;
 
 /// Address schemes that a link to the outside may have.
@@ -15,6 +15,7 @@ const OUTSIDE: [&str; 3] = ["https:", "http:", "mailto:"];
 /// Checks one text and gives it with the entries that it links to. What is wrong is told, and reading goes on.
 pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose {
     let mut links: Vec<Name> = Vec::new();
+    let mut headings: Vec<(String, Range<usize>)> = Vec::new();
     let mut events = Parser::new_ext(&inset.text, Prose::SYNTAX).into_offset_iter();
     while let Some((event, range)) = events.next() {
         match event {
@@ -25,7 +26,9 @@ pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose
                 let definition =
                     events.reference_definitions().get(&id).filter(|_| !matches!(link_type, LinkType::Inline | LinkType::Autolink));
                 let at = destination(&inset.text, definition.map_or(range, |definition| definition.span.clone()), &dest_url);
-                if let Some(name) = link(&dest_url, inset, at, names, problems)
+                if let Some(heading) = dest_url.strip_prefix('#') {
+                    headings.push((heading.to_owned(), at));
+                } else if let Some(name) = link(&dest_url, inset, at, names, problems)
                     && !links.contains(&name)
                 {
                     links.push(name);
@@ -38,7 +41,25 @@ pub fn prose(inset: &Inset, names: &mut Names, problems: &mut Problems) -> Prose
             _ => {}
         }
     }
+    to_headings(inset, &headings, problems);
     Prose { markdown: inset.text.clone(), links }
+}
+
+/// Links to headings lead to one of the same text.
+fn to_headings(inset: &Inset, wanted: &[(String, Range<usize>)], problems: &mut Problems) {
+    if wanted.is_empty() {
+        return;
+    }
+    let known = anchors(&inset.text);
+    for (heading, at) in wanted.iter().filter(|(heading, _)| !known.contains(heading)) {
+        let message = format!("no heading of this text is called `#{}`", excerpt(heading));
+        let diagnostic = Diagnostic::new(Code::BrokenLink, inset.span(at.clone()), message);
+        let hint = match known.as_slice() {
+            [] => "the text has no headings; a link to another entry is its kind and id, such as `check:prove-dead`".to_owned(),
+            _ => format!("its headings: {}", known.iter().map(|known| format!("`#{known}`")).collect::<Vec<_>>().join(", ")),
+        };
+        problems.add(diagnostic.nearest(heading, known.iter().map(String::as_str)).hint(hint));
+    }
 }
 
 fn html(inset: &Inset, range: Range<usize>, problems: &mut Problems) {
@@ -52,7 +73,7 @@ fn html(inset: &Inset, range: Range<usize>, problems: &mut Problems) {
 
 fn link(to: &str, inset: &Inset, at: Range<usize>, names: &mut Names, problems: &mut Problems) -> Option<Name> {
     let is_outside = OUTSIDE.iter().any(|scheme| to.get(..scheme.len()).is_some_and(|start| start.eq_ignore_ascii_case(scheme)));
-    if is_outside || to.starts_with('#') {
+    if is_outside {
         return None;
     }
     let known_prefix = to.split_once(':').is_some_and(|(prefix, _)| Kind::from_prefix(prefix).is_some());
@@ -73,7 +94,7 @@ fn link(to: &str, inset: &Inset, at: Range<usize>, names: &mut Names, problems: 
         problems.add(diagnostic.hint("footnotes are not taken: put the words in brackets, or the source under `sources`"));
         return None;
     }
-    problems.add(diagnostic.hint("links may be references such as `check:prove-dead`, `https:` or `mailto:` addresses, or `#` anchors"));
+    problems.add(diagnostic.hint("links may be references such as `check:prove-dead`, `https:` or `mailto:` addresses, or headings of the same text such as `#before-you-start`"));
     None
 }
 

@@ -166,6 +166,30 @@ fn a_symptom_shows_chances_and_states() {
 }
 
 #[test]
+fn a_symptom_shows_each_check_after_what_must_come_first() {
+    let mut handbook = fixture::handbook();
+    let symptom = handbook.symptoms.iter_mut().find(|symptom| symptom.common.id == "igniter-stays-dark").unwrap();
+    symptom.checks = vec![fixture::name("check:igniter-resistance")];
+    let files = site(&handbook);
+    let text = page(&files, "symptoms/igniter-stays-dark.html");
+    let list = &text[text.find("Checks, in order").unwrap()..text.find("id=\"suspects\"").unwrap()];
+    let place = |href: &str| list.find(href).unwrap_or_else(|| panic!("no {href}"));
+    assert!(place("prove-dead.html") < place("igniter-resistance.html"), "the proof of dead is listed though the symptom leaves it out");
+    assert!(list.contains("<b class=\"figure\">9</b> minutes"), "5 and 4");
+}
+
+#[test]
+fn a_link_to_a_heading_leads_to_it_on_a_page_of_several_texts() {
+    let mut handbook = fixture::handbook();
+    let term = handbook.terms.first_mut().unwrap();
+    term.common.body = Some(fixture::prose("See [its age](#its-age).\n\n## Its age\n"));
+    let address = format!("terms/{}.html", term.common.id);
+    let files = site(&handbook);
+    let text = page(&files, &address);
+    assert!(text.contains("<a href=\"#body-its-age\">") && text.contains("id=\"body-its-age\""), "{text}");
+}
+
+#[test]
 fn outcomes_show_band_means_and_next() {
     let files = site(&fixture::handbook());
     let text = page(&files, "checks/igniter-resistance.html");

@@ -9,6 +9,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use bluecone::diagnostic::Code;
+use bluecone::handbook::MOST_IN_ORDER;
 
 use super::folder::{Texts, package, proved, shown, texts};
 
@@ -20,6 +21,34 @@ fn the_small_handbook_has_no_problem() {
 }
 
 #[test]
+fn more_faults_or_checks_than_an_order_takes_are_told() {
+    let mut book = texts("tests/proof/base");
+    let mut symptom = book["symptoms/igniter-dark.yaml"].clone();
+    // Each fault is proved by a check of its own that rules out all others.
+    let (mut faults, mut checks) = (String::new(), String::new());
+    for at in 0..MOST_IN_ORDER {
+        let fault = format!(
+            "title: Fault {at}\nsummary: One of many.\npart: part {at}\ncause: Age.\nsigns: Some.\nremedy: Mend it.\nproved-by: check:c{at}\n"
+        );
+        book.insert(format!("faults/f{at}.yaml"), fault);
+        let check = format!(
+            "title: Check {at}\nsummary: One of many.\nstate: powered\ntouches: []\nminutes: 1\nsteps: [Look]\noutcomes:\n  - {{id: there, seen: It is there, means: Found., keeps: [fault:f{at}]}}\n  - {{id: gone, seen: It is not, means: Go on., drops: [fault:f{at}]}}\n"
+        );
+        book.insert(format!("checks/c{at}.yaml"), check);
+        faults += &format!("  - {{fault: fault:f{at}, weight: 1, basis: judgement}}\n");
+        checks += &format!("check:c{at}, ");
+    }
+    symptom = symptom.replace("faults:\n", &format!("faults:\n{faults}")).replace("checks: [", &format!("checks: [{checks}"));
+    book.insert("symptoms/igniter-dark.yaml".into(), symptom);
+    let (handbook, problems, sources) = proved(&book);
+    let told: Vec<String> =
+        problems.iter().filter(|problem| problem.code == Code::NoOrder).map(|problem| problem.in_one_line(&sources)).collect();
+    assert_eq!(told.len(), 2, "{}", shown(&problems, &sources));
+    assert!(told[0].contains("at most 64 faults, found 66") && told[1].contains("at most 64 checks, found 66"), "{told:?}");
+    assert!(handbook.is_some(), "only a warning");
+}
+
+#[test]
 fn every_case_gives_its_problems() {
     let base = texts("tests/proof/base");
     let wrong: Vec<String> = paths().iter().filter_map(|path| check(path, &base)).collect();
@@ -28,6 +57,7 @@ fn every_case_gives_its_problems() {
 
 /// Codes that only reading, pressing or a theme can give; they have cases elsewhere.
 const ELSEWHERE: &[Code] = &[
+    Code::NoOrder,
     Code::NotText,
     Code::EmptyFile,
     Code::FileTooLarge,
