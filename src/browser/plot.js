@@ -57,9 +57,12 @@
       found.x.push(x);
       found.y.push(there.steps[up].number);
       if (!verdict) continue;
+      // The first band whose upper edge is above the value counts, so an edge never lies below one before it.
+      let highest = -Infinity;
       sums.edges(id, verdict).forEach((base, edge) => {
-        const place = base === null ? null : kit.fromBase(unit, base);
-        (found.edges[edge] = found.edges[edge] || []).push(Number.isFinite(place) ? place : null);
+        const place = base === null ? NaN : kit.fromBase(unit, base);
+        if (place > highest && place < Infinity) highest = place;
+        (found.edges[edge] = found.edges[edge] || []).push(Number.isFinite(place) ? highest : null);
       });
     }
     return found;

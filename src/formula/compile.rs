@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::dimension::Dimension;
+use super::evaluate::World;
 use super::parser;
 use super::tree::{Aggregate, Function, Kind, Node, Operator};
 use super::typing::{Expression, Formula, Scope, Type};
@@ -79,6 +80,12 @@ impl Typing<'_> {
             Kind::Truth(truth) => Some((Expression::Truth(*truth), Type::Truth)),
             Kind::Name(name) => self.name(name, &node.range),
             Kind::Negate(inner) => {
+                // `-20 [degF]` is one temperature, not the negative of another.
+                if let Kind::Number { value, unit: unit @ Some((_, text)) } = &inner.kind
+                    && Unit::parse(text).is_ok_and(|unit| unit.is_point())
+                {
+                    return self.literal(-value, unit.as_ref());
+                }
                 let (expression, kind) = self.node(inner)?;
                 match kind {
                     Type::Number { point: false, .. } => Some((Expression::Negate(expression.into()), kind)),
@@ -192,6 +199,9 @@ impl Typing<'_> {
                 } else if self.scope.lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is a list of rows, not a value"))
                         .hint(format!("count its rows with `count({name})`, or go over them: `sum(VALUE in {name})`"))
+                } else if self.scope.own == *name {
+                    self.problem(Code::UnknownName, range, format!("`{name}` is this step itself"))
+                        .hint("a formula may use only what stands above it")
                 } else if self.scope.later.contains(name) {
                     self.problem(Code::UnknownName, range, format!("`{name}` stands further down"))
                         .hint("a formula may use only what stands above it")
@@ -307,6 +317,12 @@ impl Typing<'_> {
             };
             arguments.push(expression);
             kinds.push((dimension, point));
+        }
+        if matches!(function, Function::RoundUp | Function::RoundDown)
+            && World::default().number(&arguments[1]).is_ok_and(|step| step <= 0.0)
+        {
+            let problem = self.problem(Code::WrongValue, &nodes[1].range, format!("`{name}` takes a step above zero"));
+            return self.report(problem);
         }
         let (dimension, point) = kinds[0];
         let kind = match function {

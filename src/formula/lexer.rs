@@ -5,6 +5,8 @@ use std::ops::Range;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::source::Inset;
 
+use super::unit::Unit;
+
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Token {
     Number(f64),
@@ -80,10 +82,25 @@ fn unknown_sign(inset: &Inset, at: usize, sign: char) -> Diagnostic {
         '≤' => problem.hint("write `<=`"),
         '≥' => problem.hint("write `>=`"),
         '\'' | '“' | '”' => problem.hint("texts stand in double quotes"),
-        '%' => problem.hint("write the percent sign as a unit: `25 [%]`"),
-        sign if sign.is_ascii_uppercase() => problem.hint("names are written in small letters"),
-        _ => problem,
+        '%' if !inset.text[..at].trim_end().ends_with(|before: char| before.is_ascii_digit()) => {
+            problem.hint("write the percent sign as a unit: `25 [%]`")
+        }
+        sign => match bare_unit(&inset.text, at) {
+            Some(hint) => problem.hint(hint),
+            None if sign.is_ascii_uppercase() => problem.hint("names are written in small letters"),
+            None => problem,
+        },
     }
+}
+
+/// If a unit without its brackets stands there, right after a number: how it is written.
+pub(super) fn bare_unit(text: &str, at: usize) -> Option<String> {
+    let before = text[..at].trim_end();
+    let number = before.rfind(|sign: char| !(sign.is_ascii_digit() || sign == '.')).map_or(0, |sign| sign + 1);
+    let number = before.get(number..).filter(|number| number.ends_with(|sign: char| sign.is_ascii_digit()))?;
+    let ends = |sign: char| sign.is_whitespace() || "+-*<>=!(),\"".contains(sign);
+    let unit = text[at..].split(ends).next()?.trim_end_matches(['/', '^', '.']);
+    Unit::known(unit).map(|_| format!("a unit stands in brackets: `{number} [{unit}]`"))
 }
 
 fn next_is_digit(text: &str, at: usize) -> bool {

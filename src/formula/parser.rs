@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::lexer::{Token, tokens};
+use super::lexer::{Token, bare_unit, tokens};
 use super::tree::{Aggregate, Kind, Node, Operator};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::source::Inset;
@@ -41,6 +41,7 @@ pub(super) fn parse(inset: &Inset) -> Parsed {
             let problem = parser.syntax(range.clone(), format!("expected an operator or the end, found {}", parser.found()));
             Err(match token {
                 Token::Word(word) if word == "x" => problem.hint("multiply with `*`"),
+                Token::Word(_) if let Some(hint) = bare_unit(&inset.text, range.start) => problem.hint(hint),
                 Token::Sign(",") => problem.hint("write decimals with a point, as in 2.5; a comma parts only the values of a function"),
                 Token::Word(word) if word == "if" => problem.hint("write `if … then … else …`, the condition first"),
                 _ => problem,
@@ -57,7 +58,7 @@ struct Parser<'a> {
 }
 
 fn too_deep(inset: &Inset, range: Range<usize>) -> Diagnostic {
-    let message = format!("the formula is nested more than {DEPTH} deep or longer than {LONGEST} bytes");
+    let message = format!("the formula is nested more than {DEPTH} deep, each sign of a long sum counted, or longer than {LONGEST} bytes");
     Diagnostic::new(Code::FormulaTooDeep, inset.span(range), message).hint("split it into named steps")
 }
 

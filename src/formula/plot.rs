@@ -123,8 +123,13 @@ impl Program {
     fn edges(&self, plot: &Plot, run: &Run, edges: &mut [Vec<Option<f64>>]) {
         let Some(Bands::Number { edges: formulas }) = plot.verdict.map(|verdict| &self.verdicts[verdict].bands) else { return };
         let unit = &self.steps[plot.of].unit;
+        // A verdict takes the first band whose upper edge is above the value. So where an edge lies below one before it, its band is
+        // empty, and the next one begins at the higher edge.
+        let mut highest = f64::NEG_INFINITY;
         for (edge, points) in formulas.iter().zip(edges) {
-            points.push(edge.number(&run.world()).ok().map(|base| unit.from_base(base)).filter(|place| place.is_finite()));
+            let place = edge.number(&run.world()).ok().map(|base| unit.from_base(base)).filter(|place| place.is_finite());
+            highest = place.map_or(highest, |place| if place > highest { place } else { highest });
+            points.push(place.map(|_| highest));
         }
     }
 }

@@ -100,6 +100,8 @@ pub struct Scope {
     /// The lists of rows that aggregates may go over, with the fields and steps of a row.
     pub(super) lists: BTreeMap<String, (usize, Fields)>,
     pub(super) later: BTreeSet<String>,
+    /// The step that is being read.
+    pub(super) own: String,
     pub(super) broken: BTreeSet<String>,
 }
 

@@ -31,6 +31,7 @@ impl Setting<'_> {
 /// Draws a piece of prose as HTML blocks.
 pub(super) fn html(markdown: &str, setting: &Setting) -> String {
     let mut writer = Writer::new(setting);
+    writer.highest = highest_heading(markdown);
     for event in Parser::new_ext(markdown, Prose::SYNTAX) {
         writer.event(event);
     }
@@ -46,9 +47,24 @@ pub(super) fn inline(markdown: &str, setting: &Setting) -> String {
     }
 }
 
+/// The level of the highest heading as written; 1 without one. Some authors begin with `#`, and some with `##`.
+fn highest_heading(markdown: &str) -> u8 {
+    // Headings are marked with `#`, or underlined.
+    if !markdown.contains(['#', '=', '-']) {
+        return 1;
+    }
+    let levels = Parser::new_ext(markdown, Prose::SYNTAX).filter_map(|event| match event {
+        Event::Start(Tag::Heading { level, .. }) => Some(level as u8),
+        _ => None,
+    });
+    levels.min().unwrap_or(1)
+}
+
 struct Writer<'a> {
     setting: &'a Setting<'a>,
     out: String,
+    /// The level as written of headings that get the setting's level.
+    highest: u8,
     /// Level of the last heading written; the next may be one deeper at most.
     level: u8,
     anchors: Vec<String>,
@@ -72,6 +88,7 @@ impl<'a> Writer<'a> {
         Self {
             setting,
             out: String::new(),
+            highest: 1,
             level: setting.level.saturating_sub(1),
             anchors: Vec::new(),
             heading: None,
@@ -192,7 +209,7 @@ impl<'a> Writer<'a> {
     }
 
     fn start_heading(&mut self, level: HeadingLevel) {
-        let wanted = self.setting.level.saturating_add(level as u8 - 1);
+        let wanted = self.setting.level.saturating_add(level as u8 - self.highest);
         self.level = wanted.min(self.level + 1).clamp(1, 6);
         self.words.clear();
         self.heading = Some((self.level, self.out.len()));

@@ -107,6 +107,21 @@ fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cel
 
 /// The rows must rise strictly in the order column, without an empty cell.
 fn rising(written: &manuscript::Table, order: usize, columns: &[Column], desk: &mut Desk) {
+    let numbers: Vec<(f64, Span)> = written
+        .rows
+        .iter()
+        .filter_map(|row| match row.get(order)? {
+            cell if let CellValue::Number(value) = cell.value => Some((value, cell.span)),
+            _ => None,
+        })
+        .collect();
+    if let [(first, place), (_, second), _, ..] = numbers.as_slice()
+        && numbers.is_sorted_by(|(before, _), (after, _)| before > after)
+    {
+        let message = format!("expected rows that rise in the order column `{}`, found rows that fall from {first}", columns[order].id);
+        desk.add(Diagnostic::new(Code::UnsortedTable, *second, message).also(*place, "the row before").hint("turn the rows round"));
+        return;
+    }
     let mut before: Option<(f64, Span)> = None;
     for cell in written.rows.iter().filter_map(|row| row.get(order)) {
         let CellValue::Number(value) = cell.value else {

@@ -5,12 +5,19 @@ use crate::diagnostic::{Code, Diagnostic};
 use crate::formula::compile::compile;
 use crate::formula::dimension::Dimension;
 use crate::formula::draft::{PhaseDraft, TimelineDraft};
+use crate::formula::evaluate::World;
 use crate::formula::program::{Lane, Phase, Timeline};
+use crate::formula::timeline::MOST_SEGMENTS;
 use crate::formula::typing::{Formula, Type};
 use crate::source::Inset;
 
 /// Repeats inside repeats beyond this cannot be followed on a chart.
 const DEPTH: usize = 4;
+
+/// What a formula comes to whatever is given, if it uses no input and no step.
+fn constant(formula: Option<&Formula>) -> Option<f64> {
+    formula?.number(&World::default()).ok()
+}
 
 impl Builder<'_> {
     pub(super) fn timeline(&mut self) {
@@ -30,6 +37,7 @@ impl Builder<'_> {
         for draft in drafts {
             match draft {
                 PhaseDraft::Lasts { title, lasts, on, between } => {
+                    let drafted = lasts;
                     let lasts = self.typed(lasts, &Type::Number { dimension: Dimension::TIME, point: false }, "`lasts`");
                     let mut lanes = Vec::new();
                     for id in on {
@@ -46,6 +54,11 @@ impl Builder<'_> {
                     {
                         self.report(Code::WrongValue, between.span, "`between` stands only inside a `repeat`");
                     }
+                    if let Some(seconds) = constant(lasts.as_ref())
+                        && seconds < 0.0
+                    {
+                        self.report(Code::WrongValue, drafted.whole(), "a phase cannot last less than no time");
+                    }
                     let between = between.as_ref().is_some_and(|between| between.value);
                     phases.extend(lasts.map(|lasts| Phase::Lasts { title: title.value.clone(), lasts, on: lanes, between }));
                 }
@@ -54,7 +67,14 @@ impl Builder<'_> {
                         self.report(Code::FormulaTooDeep, times.whole(), format!("repeats are nested more than {DEPTH} deep"));
                         continue;
                     }
+                    let drafted = times;
                     let times = self.typed(times, &Type::PLAIN, "`repeat`");
+                    if let Some(number) = constant(times.as_ref())
+                        && !(number.fract() == 0.0 && (0.0..=MOST_SEGMENTS as f64).contains(&number))
+                    {
+                        let message = format!("expected a whole number of repeats from 0 to {MOST_SEGMENTS}, found {number}");
+                        self.report(Code::WrongValue, drafted.whole(), message);
+                    }
                     let inner = self.phases(timeline, inner, depth + 1);
                     phases.extend(times.map(|times| Phase::Repeat { times, phases: inner }));
                 }

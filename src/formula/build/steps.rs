@@ -1,9 +1,10 @@
 //! Steps: formulas with the unit they are shown in, and rows picked from tables.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Builder, comparable, mismatch};
 use crate::diagnostic::{Code, Diagnostic};
+use crate::formula::Value;
 use crate::formula::compile::compile;
 use crate::formula::draft::{ByDraft, HowDraft, Nearest, PickDraft, StepDraft};
 use crate::formula::format::Digits;
@@ -47,6 +48,7 @@ impl Builder<'_> {
     }
 
     pub(super) fn step(&mut self, draft: &StepDraft) -> Option<Step> {
+        self.scope.own.clone_from(&draft.id.value);
         let unit = draft.unit.as_ref().map(|text| self.unit(text));
         let digits = self.digits(draft.digits.as_ref());
         let when = draft.when.as_ref().and_then(|when| self.when(when));
@@ -125,6 +127,9 @@ impl Builder<'_> {
         if !self.program.tables.contains_key(&table.id) {
             self.program.tables.insert(table.id.clone(), table.clone());
         }
+        if let (By::Where(keys), ByDraft::Where(drafted)) = (&by, &draft.by) {
+            self.one_row(table, column, keys, drafted);
+        }
         let none = draft.none.as_ref().map(|none| none.value.clone());
         Some((Pick { table: table.id.clone(), column, by, none }, kind, unit))
     }
@@ -162,9 +167,51 @@ impl Builder<'_> {
             let value = compile(inset, &self.scope, self.problems);
             let (Some(column), Some(value)) = (column, value) else { continue };
             self.same_kind(table, column, &value, inset);
+            if let (Type::Text { choices: cells }, Type::Text { choices: texts }) = (column_type(table, column), &value.kind)
+                && !texts.is_empty()
+                && !texts.iter().any(|text| cells.contains(text))
+            {
+                let quoted = |texts: &[String]| texts.iter().map(|text| format!("\"{text}\"")).collect::<Vec<_>>().join(", ");
+                let message = format!("no row can fit: `{}` never holds {}", name.value, quoted(texts));
+                self.problems.add(Diagnostic::new(Code::WrongValue, inset.whole(), message).hint(format!("it holds {}", quoted(&cells))));
+            }
             checked.push((column, value));
         }
         (checked.len() == keys.len()).then_some(By::Where(checked))
+    }
+
+    /// Rows that are alike in all keys have the same figure: otherwise which one is meant would be left to their order.
+    fn one_row(&mut self, table: &Table, column: usize, keys: &[(usize, Formula)], drafted: &[(Placed<String>, Inset)]) {
+        let cells = |row: usize| keys.iter().map(|(key, _)| table.value(row, *key)).collect::<Option<Vec<Value>>>();
+        let mut met: BTreeMap<String, usize> = BTreeMap::new();
+        for row in 0..table.rows.len() {
+            let (Some(cells), Some(figure)) = (cells(row), table.value(row, column)) else { continue };
+            let first = *met.entry(format!("{cells:?}")).or_insert(row);
+            if table.value(first, column).is_some_and(|other| other != figure) {
+                let (place, written) = match drafted {
+                    [(name, _)] => (name.span, format!("`{}`", name.value)),
+                    _ => (drafted[0].0.span, "all of these keys".to_owned()),
+                };
+                let message = format!(
+                    "several rows of `{}` fit: rows {} and {} are alike in {written} and differ in `{}`",
+                    table.title,
+                    first + 1,
+                    row + 1,
+                    table.columns[column].name
+                );
+                let others: Vec<String> = (0..table.columns.len())
+                    .filter(|other| *other != column && !keys.iter().any(|(key, _)| key == other))
+                    .filter(|other| table.value(first, *other) != table.value(row, *other))
+                    .map(|other| format!("`{}`", table.columns[other].name))
+                    .collect();
+                let problem = Diagnostic::new(Code::DuplicateRow, place, message);
+                self.problems.add(match others.as_slice() {
+                    [] => problem,
+                    others => problem.hint(format!("name another key beside it, such as {}", others.join(" or "))),
+                });
+                return;
+            }
+        }
     }
 
     fn at(&mut self, table: &Table, name: &Placed<String>, inset: &Inset, how: Nearest) -> Option<By> {
