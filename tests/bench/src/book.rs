@@ -170,10 +170,10 @@ fn hundred(author: &mut Author, cluster: usize) -> std::io::Result<()> {
         let (place, how, meter) = (author.prose(300, &links(number)), author.prose(300, &[]), author.prose(250, &[]));
         let means: Vec<String> = (0..3).map(|_| author.sentence(18)).collect();
         let text = format!(
-            "{head}quantity: resistance\nunit: Ohm\nscale: {{from: 0, to: 400}}\nstate: isolated\ntouches: [line-voltage]\nsafety: [safety:prove-dead-first]\nwhere: |\n{place}how: |\n{how}meter: |\n{meter}bands:\n  \
+            "{head}quantity: resistance\nunit: Ohm\nscale: {{from: 0, to: 400}}\nstate: {}\ntouches: [line-voltage]\nsafety: [safety:prove-dead-first]\nwhere: |\n{place}how: |\n{how}meter: |\n{meter}bands:\n  \
              - {{id: low, from: 0, to: 40, label: Too low, severity: act, means: '{}.'}}\n  - {{id: normal, from: 40, to: 90, label: Usual, severity: good, means: '{}.'}}\n  \
              - {{id: high, from: 90, to: 400, above: true, label: Too high, severity: act, means: '{}.'}}\nsources: [{{from: source:common-practice}}]\n",
-            means[0], means[1], means[2]
+            state(number), means[0], means[1], means[2]
         );
         author.entry("measurements", &id("measurement", number), &text)?;
     }
@@ -240,11 +240,17 @@ fn deeper(prose: &str) -> String {
     prose.lines().map(|line| if line.is_empty() { "\n".to_owned() } else { format!("    {line}\n") }).collect()
 }
 
+/// Of a check, and of the measurement that it takes.
+fn state(number: usize) -> &'static str {
+    if number % 3 == 0 { "powered" } else { "isolated" }
+}
+
 /// The first eight take a reading; each tells the fault of its own number from the others.
 fn check(author: &mut Author, cluster: usize, number: usize) -> std::io::Result<()> {
     let name = |kind: &str, number: usize| format!("{kind}:{kind}-{cluster}-{number}");
     let head = author.head("Check", cluster * 100 + number);
-    let (state, after) = if number % 3 == 0 { ("powered", "") } else { ("isolated", "after: [check:prove-dead]\n") };
+    let state = state(number);
+    let after = if state == "powered" { "" } else { "after: [check:prove-dead]\n" };
     let steps: String = (0..6).map(|_| format!("  - '{}.'\n", author.sentence(18))).collect();
     let means: Vec<String> = (0..3).map(|_| author.sentence(16)).collect();
     let fault = name("fault", number % FAULTS);
