@@ -47,7 +47,8 @@ impl Typing<'_> {
             if scope.broken.contains(&list.0) {
                 return None;
             }
-            let message = if scope.later.contains(&list.0) && !scope.names.contains_key(&list.0) {
+            let message = if scope.other_lists.contains_key(&list.0) || scope.later.contains(&list.0) && !scope.names.contains_key(&list.0)
+            {
                 format!("the rows of `{}` cannot be gone over here", list.0)
             } else {
                 format!("there is no list of rows `{}`", list.0)

@@ -199,6 +199,12 @@ impl Typing<'_> {
                 } else if self.scope.lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is a list of rows, not a value"))
                         .hint(format!("count its rows with `count({name})`, or go over them: `sum(VALUE in {name})`"))
+                } else if let Some(list) = self.scope.other_list_with(name) {
+                    self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here are other rows"))
+                        .hint(format!("a step of the calculator itself can go over both lists, such as `sum({name} in {list})`"))
+                } else if self.scope.other_lists.contains_key(name) {
+                    self.problem(Code::RowOutsideRows, range, format!("`{name}` is another list of rows, and here is one row"))
+                        .hint("a step of the calculator itself can go over it")
                 } else if self.scope.own == *name {
                     self.problem(Code::UnknownName, range, format!("`{name}` is this step itself"))
                         .hint("a formula may use only what stands above it")

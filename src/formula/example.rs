@@ -105,9 +105,9 @@ impl Program {
         for (name, text) in &draft.expect {
             match self.step(&name.value) {
                 Some(step) => {
-                    // Without what was to be given there is no value, and that is no second mistake.
-                    if let Err(problem) = step.compare(&worked, text, &within)
-                        && (is_given || problem.code != Code::NoValue)
+                    // Without what was to be given there is no value or another one, and that is no second mistake.
+                    if let Err(problem) = step.compare(&worked, text, &within, draft.within.as_ref())
+                        && (is_given || !matches!(problem.code, Code::NoValue | Code::ExampleFails))
                     {
                         problems.add(problem);
                     }
@@ -153,8 +153,15 @@ fn within(text: &str) -> Result<Within, String> {
 }
 
 impl Step {
-    fn compare(&self, worked: &Worked, expected: &Placed<String>, within: &Within) -> Result<(), Diagnostic> {
+    fn compare(
+        &self,
+        worked: &Worked,
+        expected: &Placed<String>,
+        within: &Within,
+        tolerance: Option<&Placed<String>>,
+    ) -> Result<(), Diagnostic> {
         let problem = |code, message: String| Diagnostic::new(code, expected.span, message);
+        let of_tolerance = |code, message: String| Diagnostic::new(code, tolerance.map_or(expected.span, |text| text.span), message);
         let result = match worked.step(&self.id).map(|step| &step.value) {
             Some(Ok(value)) => value,
             Some(Err(sentence)) => {
@@ -180,7 +187,7 @@ impl Step {
                 let too_wide = || {
                     let message =
                         format!("the tolerance is as large as the value expected of `{}`, so almost any result would pass", self.id);
-                    problem(Code::WrongValue, message).hint("state a tolerance that tells right from wrong, such as `1 %`")
+                    of_tolerance(Code::WrongValue, message).hint("state a tolerance that tells right from wrong, such as `1 %`")
                 };
                 let in_unit = |base: f64| self.unit.with(&format(self.unit.from_base(base), TYPED));
                 let (fits, tolerance) = match within {
@@ -199,7 +206,7 @@ impl Step {
                     }
                     Within::Amount(amount, amount_unit) => {
                         let most = self.amount(*amount, amount_unit.as_ref()).ok_or_else(|| {
-                            problem(Code::UnitMismatch, format!("the tolerance is in another kind of unit than `{}`", self.id))
+                            of_tolerance(Code::UnitMismatch, format!("the tolerance is in another kind of unit than `{}`", self.id))
                         })?;
                         let shown = amount_unit.as_ref().unwrap_or(&self.unit);
                         if !self.unit.is_point() && wanted != 0.0 && most >= wanted.abs() {

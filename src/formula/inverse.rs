@@ -182,7 +182,7 @@ impl Way<'_> {
             (0, Some(false)) => Ok(Expression::Negate(root(target).into())),
             (0, None) => {
                 let message = format!("power {exponent} has two roots: `{}` could have either sign", self.name);
-                Err(self.no(node, message, "let the input's range begin at zero, so that one root is left"))
+                Err(self.no(node, message, "let the input's range keep what is raised from changing its sign, as one that begins at zero does, so that one root is left"))
             }
             // The root of a negative number to an odd power is negative.
             (_, Some(false)) => Ok(Expression::Negate(root(Expression::Negate(target.into())).into())),

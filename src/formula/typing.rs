@@ -99,6 +99,8 @@ pub struct Scope {
     pub(super) fields: Fields,
     /// The lists of rows that aggregates may go over, with the fields and steps of a row.
     pub(super) lists: BTreeMap<String, (usize, Fields)>,
+    /// Those that a row's own formulas cannot go over.
+    pub(super) other_lists: BTreeMap<String, (usize, Fields)>,
     pub(super) later: BTreeSet<String>,
     /// The step that is being read.
     pub(super) own: String,
@@ -157,7 +159,16 @@ impl Scope {
 
     /// The list whose rows have a field or step of this name.
     pub(super) fn list_with(&self, field: &str) -> Option<&str> {
-        self.lists.iter().find(|(_, (_, fields))| fields.contains_key(field)).map(|(list, _)| list.as_str())
+        Self::with(&self.lists, field)
+    }
+
+    /// The same among lists that a row's own formulas cannot go over.
+    pub(super) fn other_list_with(&self, field: &str) -> Option<&str> {
+        Self::with(&self.other_lists, field)
+    }
+
+    fn with<'a>(lists: &'a BTreeMap<String, (usize, Fields)>, field: &str) -> Option<&'a str> {
+        lists.iter().find(|(_, (_, fields))| fields.contains_key(field)).map(|(list, _)| list.as_str())
     }
 }
 

@@ -118,6 +118,16 @@ impl Fields {
         self.entries.iter().find(|(key, _)| is_key_of(field, key)).map(|(key, _)| key.span)
     }
 
+    /// Whether more than one was written of the fields that tell records apart; tells of it.
+    pub fn several(&self, markers: &[Option<&str>], problems: &mut Problems) -> bool {
+        let written: Vec<(&str, Span)> = markers.iter().flatten().filter_map(|marker| Some((*marker, self.place_of(marker)?))).collect();
+        let [(first, before), (second, place), ..] = written.as_slice() else { return false };
+        let names = markers.iter().flatten().map(|marker| format!("`{marker}`")).collect::<Vec<_>>().join(", ");
+        let message = format!("expected one of the fields {names}, found `{first}` and `{second}`");
+        problems.add(Diagnostic::new(Code::UnknownField, *place, message).also(*before, "the other one"));
+        true
+    }
+
     /// Decodes one field; tells if it is required and missing.
     pub fn take<T: Decode>(&mut self, field: &'static str, problems: &mut Problems) -> Option<T> {
         self.known.push(field);

@@ -140,9 +140,13 @@ macro_rules! choice {
                 problems: &mut $crate::diagnostic::Problems,
             ) -> Option<Self> {
                 let mut fields = $crate::manuscript::decode::Fields::open(node, "a map of fields", problems)?;
+                let several = fields.several(&[$($crate::manuscript::record::choice!(@marker $marker)),*], problems);
                 $(if $crate::manuscript::record::choice!(@has fields $marker) {
                     let record = <$type as $crate::manuscript::record::Record>::take(&mut fields, problems);
-                    fields.close(problems);
+                    // The fields of the other one are no further mistakes.
+                    if !several {
+                        fields.close(problems);
+                    }
                     return record.map($name::$variant);
                 })*
                 #[allow(unreachable_code)]
@@ -175,6 +179,8 @@ macro_rules! choice {
     };
     (@has $fields:ident _) => { true };
     (@has $fields:ident $marker:literal) => { $fields.place_of($marker).is_some() };
+    (@marker _) => { None };
+    (@marker $marker:literal) => { Some($marker) };
     (@name _) => { "" };
     (@name $marker:literal) => { concat!("`", $marker, "`") };
 }

@@ -52,7 +52,7 @@ impl Builder<'_> {
             self.report(Code::OutOfRange, least.span, format!("expected no more than `most`, {}, found {}", draft.most.value, least.value));
         }
         // Aggregates over other lists stand in the calculator's own steps.
-        let lists = std::mem::take(&mut self.scope.lists);
+        self.scope.other_lists = std::mem::take(&mut self.scope.lists);
         let later: Vec<String> =
             draft.fields.iter().map(|field| &field.id).chain(draft.steps.iter().map(|step| &step.id)).map(|id| id.value.clone()).collect();
         later.into_iter().for_each(|name| self.scope.later(name));
@@ -85,7 +85,7 @@ impl Builder<'_> {
                 }
             }
         }
-        self.scope.lists = lists;
+        self.scope.lists = std::mem::take(&mut self.scope.other_lists);
         list.called = draft.called.as_ref().and_then(|called| self.called(&list, called));
         list.shows = draft.shows.iter().filter_map(|step| self.shows(&list, step)).collect();
         if draft.start.len() < list.least || draft.start.len() > list.most {
