@@ -104,7 +104,7 @@
     const spaced = /^[-+]?\d{1,3}(\s+\d{3}(?!\d))+(\.\d+)?/.exec(text);
     if (spaced) lack(`Write the number without spaces: ${spaced[0].replace(/\s/g, "")}.`);
     if (/^\d*\/\s*\d/.test(rest)) lack("Write fractions with a point, as in 0.5 or 1.75.");
-    if (!found || /^(?!1\/[a-z])[\d.]/i.test(rest)) return lack(`“${text}” is not a number.`);
+    if (!found || /^(?!\d+[./]\D)[\d.]/.test(rest)) return lack(`“${text}” is not a number.`);
     const number = finite(Number(found[0]));
     if (Math.abs(number) < 2 ** -1022 && /[1-9]/.test(found[1])) lack("The number is too small to be told from zero.");
     return [number, rest];
