@@ -115,13 +115,13 @@
     const { choices, units } = input;
     const [main] = units;
     if (choices.length) {
-      const wanted = typed.trim();
-      const choice = choices.find(([id]) => id === wanted);
-      return choice ? { value: wanted, shown: choice[1] } : lack(`“${wanted}” is not one of the choices: ${choices.map(([id]) => id).join(", ")}.`);
+      const word = typed.trim();
+      const choice = choices.find(([id]) => id === word);
+      return choice ? { value: word, shown: choice[1] } : lack(`“${word}” is not one of the choices: ${choices.map(([id]) => id).join(", ")}.`);
     }
     const [number, rest] = readNumber(typed);
     const unit = units.find((unit) => (rest ? unit.shown === rest || unit.code === rest : unit.code === chosen)) || (rest ? null : main);
-    const use = () => (main.shown ? `is not a unit for this; use ${units.map((unit) => unit.shown).join(" or ")}` : "does not belong here; write the number alone");
+    const use = () => (main.shown ? `is not a unit for this; use ${units.map(({ shown }) => shown || "none").join(" or ")}` : "does not belong here; write the number alone");
     if (!unit) return lack(`“${rest}” ${use()}.`);
     const value = finite(toBase(unit, number));
     if (below(value, toBase(main, input.from)) || below(toBase(main, input.to), value)) {

@@ -69,6 +69,7 @@ pub(super) fn not_a_unit(text: &str, offered: &[&str]) -> String {
     if offered.iter().all(|unit| unit.is_empty()) {
         format!("“{text}” does not belong here; write the number alone.")
     } else {
+        let offered: Vec<_> = offered.iter().map(|unit| if unit.is_empty() { "none" } else { unit }).collect();
         format!("“{text}” is not a unit for this; use {}.", offered.join(" or "))
     }
 }

@@ -5,13 +5,17 @@ use super::spelled::folded;
 use super::{SCALE, Unit, spellings};
 use crate::diagnostic::nearest;
 
+const DIFFERENCE: &str = "write `K` or `[degR]` for a temperature difference";
+
 /// `text`: what was written, trimmed; `plain`: the same with UCUM's signs; `misread` has its place there.
 pub(super) fn hint(text: &str, plain: &str, misread: &Misread) -> Option<String> {
     if misread.message == SCALE {
-        return Some("write `K` or `[degR]` for a temperature difference".to_owned());
+        return Some(DIFFERENCE.to_owned());
     }
     let wrong = plain.get(misread.range.clone()).unwrap_or(plain).trim();
-    raised(text).or_else(|| multiplied(text)).or_else(|| alone(wrong, text)).or_else(|| cased(wrong)).or_else(|| {
+    let unknown = |hint: Option<String>| hint.filter(|_| misread.message.starts_with("no unit"));
+    let product = || raised(text).or_else(|| multiplied(text)).or_else(|| run_together(text, wrong));
+    product().or_else(|| unknown(alone(wrong, text).or_else(|| cased(wrong)))).or_else(|| {
         // A whole quotient that is near is told before a part of it.
         let product = |known: &&str| !text.contains(['.', '/']) || known.contains(['.', '/', ' ']);
         let known = near(text, product).or_else(|| near(wrong, |_| true))?;
@@ -41,20 +45,61 @@ fn multiplied(text: &str) -> Option<String> {
     }
     let words: Vec<&str> = text.split_whitespace().collect();
     let mut close = words.join(" ");
-    for sign in ["/", ".", "·", "*", "×", "(", ")"] {
+    close = close.replace(" . ", ".");
+    for sign in ["/", "·", "*", "×", "(", ")"] {
         close = close.replace(&format!(" {sign}"), sign).replace(&format!("{sign} "), sign);
     }
     if close != text && Unit::known(&close).is_some() {
         return Some(format!("write it without spaces: `{close}`"));
     }
-    let codes = [close.replace([' ', '*'], "."), close.replace([' ', '*', '-'], ".")];
-    let code = codes.into_iter().find(|code| *code != close && Unit::known(code).is_some())?;
-    Some(format!("a product is written with a point: `{code}`"))
+    // Below a `/` a product needs parentheses.
+    let pointed = |signs: &[char]| {
+        let parts = close.split('/').enumerate().map(|(at, part)| match part.replace(signs, ".") {
+            _ if Unit::known(part).is_some() => part.to_owned(),
+            product if at > 0 && product != part && !part.contains(['(', ')']) => format!("({product})"),
+            product => product,
+        });
+        parts.collect::<Vec<_>>().join("/")
+    };
+    let codes = [pointed(&[' ', '*']), pointed(&[' ', '*', '-'])];
+    codes.into_iter().find(|code| *code != close && Unit::known(code).is_some()).map(|code| with_a_point(&code))
+}
+
+fn with_a_point(code: &str) -> String {
+    let has = |symbol| code.split(['.', '/', '(', ')']).any(|part| part == symbol);
+    let degree = if has("F") {
+        "; in it `F` is the farad, a degree is `F°`"
+    } else if has("C") {
+        "; in it `C` is the coulomb, a degree is `K`"
+    } else {
+        ""
+    };
+    format!("a product is written with a point: `{code}`{degree}")
+}
+
+/// `Nm`, `W/m2K`.
+fn run_together(text: &str, wrong: &str) -> Option<String> {
+    const LONGEST: usize = 5;
+    let last = ["m", "s", "h", "K"].into_iter().find(|last| wrong.len() <= LONGEST && wrong.ends_with(last))?;
+    let first = &wrong[..wrong.len() - last.len()];
+    let begins = first.starts_with(|sign: char| sign.is_ascii_alphabetic());
+    grammar::find(first.trim_end_matches(|sign: char| sign.is_ascii_digit())).filter(|_| begins)?;
+    // `ccfh` would be by the hour, as `cfh` is.
+    if last == "h" && !first.ends_with(['W', 'A']) {
+        return None;
+    }
+    let product = format!("{first}.{last}");
+    let before = text.strip_suffix(wrong)?;
+    let code = if before.ends_with('/') { format!("{before}({product})") } else { format!("{before}{product}") };
+    Unit::known(&code).map(|_| with_a_point(&code))
 }
 
 /// A spelling that is read only as a whole unit.
 fn alone(wrong: &str, text: &str) -> Option<String> {
     let unit = Unit::known(wrong).filter(|_| wrong != text)?;
+    if unit.is_point() {
+        return Some(DIFFERENCE.to_owned());
+    }
     let code = unit.ucum();
     let code = if code.contains(['.', '/']) { format!("({code})") } else { code.to_owned() };
     Some(format!("`{wrong}` stands only by itself; inside a longer unit write `{code}`"))
@@ -120,7 +165,8 @@ fn alike(wrong: &str, known: &str) -> bool {
     let prefixed = |longer: &str, shorter: &str| longer.strip_suffix(shorter).is_some_and(|prefix| (1..=2).contains(&prefix.len()));
     match letters.len() {
         0 | 1 => false,
-        2 | 3 => letters == others || (others.len() > 3 && wrong.chars().next() == known.chars().next()),
-        _ => !prefixed(wrong, known) && !prefixed(known, wrong) && others.len() > 2,
+        2 => others.len() > 3 && wrong.chars().next() == known.chars().next(),
+        3 => letters == others || (others.len() > 3 && wrong.chars().next() == known.chars().next()),
+        _ => !prefixed(wrong, known) && !prefixed(known, wrong) && (letters == others || others.len() > 3),
     }
 }

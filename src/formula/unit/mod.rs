@@ -233,6 +233,8 @@ fn plain_signs(text: &str) -> String {
             '²' => plain.push('2'),
             '³' => plain.push('3'),
             '·' | '⋅' | '×' => plain.push('.'),
+            // The ordinal sign and the ring that keyboards offer for the degree.
+            'º' | '˚' => plain.push('°'),
             '⁻' => plain.push('-'),
             '¹' => plain.push('1'),
             sign => plain.push(sign),

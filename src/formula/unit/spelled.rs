@@ -36,7 +36,7 @@ static INSIDE: Codes = LazyLock::new(|| {
 
 /// Small letters and single spaces, `Ω` in letters.
 pub(super) fn folded(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase()
+    text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").replace(['º', '˚'], "°").to_lowercase()
 }
 
 /// The code of a whole unit's spelling, which goes before any reading as a code; given folded.

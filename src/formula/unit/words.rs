@@ -32,7 +32,7 @@ const METRIC: [(&str, &str); 20] = [
 ];
 
 /// Other units in words, each with the code.
-const PLAIN: [(&str, &str); 78] = [
+const PLAIN: [(&str, &str); 86] = [
     ("second", "s"),
     ("seconds", "s"),
     ("secs", "s"),
@@ -72,6 +72,13 @@ const PLAIN: [(&str, &str); 78] = [
     ("circular mils", "[cml_i]"),
     ("cubic inches", "[cin_i]"),
     ("cu. ft.", "[cft_i]"),
+    ("sq.in.", "[sin_i]"),
+    ("sq.ft.", "[sft_i]"),
+    ("sqft", "[sft_i]"),
+    ("cu. in.", "[cin_i]"),
+    ("cu.in.", "[cin_i]"),
+    ("cu.ft.", "[cft_i]"),
+    ("cuft", "[cft_i]"),
     ("cubic foot", "[cft_i]"),
     ("cubic feet per hour", "[cft_i]/h"),
     ("cubic feet per minute", "[cft_i]/min"),
@@ -104,6 +111,7 @@ const PLAIN: [(&str, &str); 78] = [
     ("liters per minute", "L/min"),
     ("litres per minute", "L/min"),
     ("inhg", "[in_i'Hg]"),
+    ("inh2o", "[in_i'H2O]"),
     ("kbtu", "1000.[Btu_IT]"),
     ("kbtuh", "1000.[Btu_IT]/h"),
     ("kbtu/hr", "1000.[Btu_IT]/h"),
