@@ -333,3 +333,31 @@ fn wrong_units_are_refused_with_a_hint() {
         assert!(Unit::parse(text).is_err(), "{text}");
     }
 }
+
+/// What the guide's table lists is read, and what it says of small and large letters holds.
+#[test]
+fn the_table_of_the_guide_holds() {
+    let page = include_str!("../../content/guide/16-units.md");
+    let rows: Vec<Vec<&str>> = page.lines().filter(|line| line.starts_with("| ")).map(|line| line.split('|').collect()).collect();
+    let mut accepted = 0;
+    for row in &rows[1..] {
+        let spelled = |at: usize| row[at].split('`').skip(1).step_by(2);
+        let codes: Vec<Unit> = spelled(2).map(unit).collect();
+        for (code, text) in codes.iter().zip(spelled(2)) {
+            assert_eq!(code.ucum(), text);
+        }
+        for text in spelled(3) {
+            let read = unit(text);
+            assert!(codes.iter().any(|code| code.fits(&read)), "{text}");
+            accepted += 1;
+            let of_a_code = text.contains(['µ', 'Ω', '²', '³']) || text == "mAh" || (text.contains('.') && text.ends_with("lbf"));
+            for other in [text.to_uppercase(), text.to_lowercase()] {
+                assert!(of_a_code || unit(&other) == read, "{other} for {text}");
+            }
+        }
+        for text in row[4].split(", ").map(str::trim) {
+            assert!(codes.iter().any(|code| code.fits(&unit(text))), "{text}");
+        }
+    }
+    assert!(rows.len() > 20 && accepted > 60, "{} {accepted}", rows.len());
+}
