@@ -3,8 +3,9 @@
 use bluecone::formula::{Dimension, Unit, known_units, spellings};
 use uom::si::f64::*;
 use uom::si::{
-    area::square_foot, electric_current::microampere, electrical_resistance::megaohm, electric_charge, energy, energy::btu_it, force::pound_force, length,
-    mass::pound, mass_density, power, pressure, thermodynamic_temperature as temperature, time, velocity, volume, volume_rate,
+    area::square_foot, electric_charge, electric_current::microampere, electrical_resistance::megaohm, energy, energy::btu_it,
+    force::pound_force, length, mass::pound, mass_density, power, pressure, thermodynamic_temperature as temperature, time, velocity,
+    volume, volume_rate,
 };
 
 fn unit(text: &str) -> Unit {
@@ -52,7 +53,12 @@ fn conversions_agree_with_uom() {
     for (text, number, expected) in cases {
         let unit = unit(text);
         // The outside library has these factors rounded to seven figures.
-        let relative = if matches!(text, "ft³" | "ccf" | "gph" | "lb/cu ft" | "[gal_us]" | "cfm" | "[lb_av]" | "[lbf_av]" | "psi" | "Btu") { 5e-7 } else { 1e-12 };
+        let relative = if matches!(text, "ft³" | "ccf" | "gph" | "lb/cu ft" | "[gal_us]" | "cfm" | "[lb_av]" | "[lbf_av]" | "psi" | "Btu")
+        {
+            5e-7
+        } else {
+            1e-12
+        };
         assert!(near(unit.to_base(number), expected, relative), "{text}: {} against {expected}", unit.to_base(number));
         assert!(near(unit.from_base(expected), number, relative), "{text} back");
     }
@@ -217,7 +223,9 @@ fn letter_case_does_not_count_where_only_one_unit_can_be_meant() {
         }
     }
     // Where the case tells units apart, each is itself or none.
-    for (one, other) in [("mV", "MV"), ("mW", "MW"), ("mbar", "Mbar"), ("s", "S"), ("pA", "Pa"), ("mA", "MA"), ("cf", "cF"), ("ah", "aH"), ("h", "H")] {
+    for (one, other) in
+        [("mV", "MV"), ("mW", "MW"), ("mbar", "Mbar"), ("s", "S"), ("pA", "Pa"), ("mA", "MA"), ("cf", "cF"), ("ah", "aH"), ("h", "H")]
+    {
         assert_ne!(unit(one), unit(other), "{one} and {other}");
     }
     for text in ["a", "v", "w", "ma", "MOHM", "mhz", "MM", "pa", "PA?", "MAH", "K W", "UA", "CEL", "[PSI]", "PSI2x"] {
@@ -228,7 +236,8 @@ fn letter_case_does_not_count_where_only_one_unit_can_be_meant() {
 /// A reading as farads or coulombs would be taken for a temperature.
 #[test]
 fn a_bare_f_or_c_is_refused() {
-    for (text, written) in [("F", "`[degF]` or `°F`"), ("C", "`Cel` or `°C`"), (" F ", "`uF`"), ("C", "`mC`"), ("f", "`°F`"), ("c", "`°C`")] {
+    for (text, written) in [("F", "`[degF]` or `°F`"), ("C", "`Cel` or `°C`"), (" F ", "`uF`"), ("C", "`mC`"), ("f", "`°F`"), ("c", "`°C`")]
+    {
         let wrong = Unit::parse(text).unwrap_err();
         assert_eq!(wrong.message, format!("`{}` by itself could mean two units", text.trim()));
         assert!(wrong.hint.unwrap().contains(written), "{text}");
@@ -281,6 +290,9 @@ fn wrong_units_are_refused_with_a_hint() {
         ("v", "did you mean `V`?"),
         ("spi", "did you mean `psi`?"),
         ("But", "did you mean `BTU`?"),
+        ("Ohmm", "did you mean `Ohm`?"),
+        ("kVv", "did you mean `kV`?"),
+        ("gpmm", "did you mean `gpm`?"),
         ("Nm", "a product is written with a point: `N.m`"),
         ("W/m2K", "a product is written with a point: `W/(m2.K)`"),
         ("Btu/h ft2 F", "a product is written with a point: `Btu/(h.ft2.F)`; in it `F` is the farad, a degree is `F°`"),
@@ -360,4 +372,28 @@ fn the_table_of_the_guide_holds() {
         }
     }
     assert!(rows.len() > 20 && accepted > 60, "{} {accepted}", rows.len());
+}
+
+/// Every spelling with a slip in it: whatever a hint names is a unit, and not what was written.
+#[test]
+fn what_a_hint_names_is_read() {
+    let mut named = 0;
+    for spelling in spellings() {
+        let letters: Vec<char> = spelling.chars().collect();
+        let at = letters.len() / 2;
+        let (start, end): (String, String) = (letters[..at].iter().collect(), letters[at..].iter().collect());
+        for text in
+            [format!("{start}{}", &end[end.chars().next().unwrap().len_utf8()..]), format!("{start}x{end}"), format!("{start} {end}")]
+        {
+            for text in [text.clone(), format!("m/{text}"), format!("{text}.s^2")] {
+                let Some(hint) = Unit::parse(&text).err().and_then(|wrong| wrong.hint) else { continue };
+                for name in hint.split('`').skip(1).step_by(2).filter(|name| !hint.contains("cal_IT") && !["M", "F", "C"].contains(name)) {
+                    named += 1;
+                    assert!(Unit::parse(name).is_ok() || hint.starts_with(&format!("`{name}` stands only by itself")), "{text}: {hint}");
+                    assert_ne!(name, text, "{hint}");
+                }
+            }
+        }
+    }
+    assert!(named > 500, "{named}");
 }

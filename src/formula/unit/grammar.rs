@@ -57,8 +57,15 @@ impl Reader<'_> {
         if depth > DEPTH {
             return Err(self.misread(self.at..self.text.len(), "parentheses are nested too deep"));
         }
-        let mut term =
-            Term { code: String::new(), shown: String::new(), dimension: Dimension::NONE, factor: Exact::ONE, scale: None, parts: 0, joint: false };
+        let mut term = Term {
+            code: String::new(),
+            shown: String::new(),
+            dimension: Dimension::NONE,
+            factor: Exact::ONE,
+            scale: None,
+            parts: 0,
+            joint: false,
+        };
         let mut divide = self.peek() == Some('/');
         if divide {
             self.at += 1;
@@ -170,7 +177,15 @@ impl Reader<'_> {
         if text.bytes().all(|byte| byte.is_ascii_digit()) {
             let factor = (text.len() <= 9 && !text.starts_with('0')).then(|| Exact::parse(text)).flatten();
             let factor = factor.ok_or_else(|| self.misread(range, "expected a whole number from 1 to 999999999"))?;
-            return Ok(Term { code: text.into(), shown: text.into(), dimension: Dimension::NONE, factor, scale: None, parts: 1, joint: false });
+            return Ok(Term {
+                code: text.into(),
+                shown: text.into(),
+                dimension: Dimension::NONE,
+                factor,
+                scale: None,
+                parts: 1,
+                joint: false,
+            });
         }
         if let Some(atom) = ATOMS.iter().find(|atom| atom.trade.contains(&text)) {
             let factor = Exact::parse(atom.factor).ok_or_else(|| self.misread(range, "the unit is beyond any quantity"))?;

@@ -85,7 +85,7 @@ fn run_together(text: &str, wrong: &str) -> Option<String> {
     let begins = first.starts_with(|sign: char| sign.is_ascii_alphabetic());
     grammar::find(first.trim_end_matches(|sign: char| sign.is_ascii_digit())).filter(|_| begins)?;
     // `ccfh` would be by the hour, as `cfh` is.
-    if last == "h" && !first.ends_with(['W', 'A']) {
+    if last == "h" && !first.ends_with(['W', 'A']) || first.ends_with(last) {
         return None;
     }
     let product = format!("{first}.{last}");
@@ -163,8 +163,11 @@ fn alike(wrong: &str, known: &str) -> bool {
     };
     let (letters, others) = (sorted(wrong), sorted(known));
     let prefixed = |longer: &str, shorter: &str| longer.strip_suffix(shorter).is_some_and(|prefix| (1..=2).contains(&prefix.len()));
+    // The last letter twice.
+    let doubled = known.chars().last().is_some_and(|last| wrong.strip_suffix(last) == Some(known));
     match letters.len() {
         0 | 1 => false,
+        length if doubled => length > 2,
         2 => others.len() > 3 && wrong.chars().next() == known.chars().next(),
         3 => letters == others || (others.len() > 3 && wrong.chars().next() == known.chars().next()),
         _ => !prefixed(wrong, known) && !prefixed(known, wrong) && (letters == others || others.len() > 3),

@@ -98,7 +98,11 @@ impl Unit {
             return Err(UnitError { range: whole, message: format!("the unit is longer than {LONGEST} bytes"), hint: None });
         }
         if let Some(hint) = words::twofold(trimmed) {
-            return Err(UnitError { range: whole, message: format!("`{trimmed}` by itself could mean two units"), hint: Some(hint.into()) });
+            return Err(UnitError {
+                range: whole,
+                message: format!("`{trimmed}` by itself could mean two units"),
+                hint: Some(hint.into()),
+            });
         }
         let folded = folded(trimmed);
         if let Some(code) = spelled::first(&folded) {
