@@ -101,8 +101,8 @@
     const found = /^[-+]?(?!0\s*x[\da-f])(\d+\.?\d*|\.\d+)(e[-+]?\d+)?/i.exec(text);
     const rest = found ? text.slice(found[0].length).trim() : "";
     if (found ? rest.startsWith(",") : /^[-+]?,\d/.test(text)) lack("Write numbers without commas: a point for decimals, as in 0.5.");
-    const spaced = /^[-+]?\d{1,3}(\s+\d{3}(?!\d))+(\.\d+)?/.exec(text);
-    if (spaced) lack(`Write the number without spaces: ${spaced[0].replace(/\s/g, "")}.`);
+    const gaps = /^[-+]?\d{1,3}(\s+\d{3}(?!\d|\.\[))+(\.\d+)?/.exec(text);
+    if (gaps) lack(`Write the number without spaces: ${gaps[0].replace(/\s/g, "")}.`);
     if (/^\d*\/\s*\d/.test(rest)) lack("Write fractions with a point, as in 0.5 or 1.75.");
     if (!found || /^(?!\d+[./]\D)[\d.]/.test(rest)) return lack(`“${text}” is not a number.`);
     const number = finite(Number(found[0]));

@@ -117,7 +117,8 @@ fn joined(text: &str, start: usize, end: usize) -> Option<String> {
     let mut joined = text[..end].to_owned();
     loop {
         let group = rest.trim_start();
-        if group.len() == rest.len() || digits(group) != 3 {
+        // `5 100.[cft_i]`: a factor.
+        if group.len() == rest.len() || digits(group) != 3 || group[3..].starts_with(".[") {
             break;
         }
         joined.push_str(&group[..3]);

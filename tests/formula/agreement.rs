@@ -155,6 +155,8 @@ fn texts(input: &Input) -> BoxedStrategy<String> {
                 "1 000.V",
                 "5 1000.",
                 "5 2/s",
+                "1 000 100.[cft_i]",
+                "1 000.[cft_i]",
             ]);
             prop_oneof![40 => text, 1 => odd.prop_map(str::to_owned)].boxed()
         }

@@ -125,7 +125,10 @@ fn a_unit_that_begins_with_a_figure_is_read() {
         ("0.5  1000.[Btu_IT]/h", "0.5\u{a0}MBH"),
         ("12 34.[Btu_IT]/h", "“34.[Btu_IT]/h” is not a unit for this; use Btu/h or kW or MBH."),
         ("5 1000.0[Btu_IT]/h", "“5 1000.0[Btu_IT]/h” is not a number."),
-        ("5 000.[Btu_IT]/h", "Write the number without spaces: 5000."),
+        ("5 000.[Btu_IT]/h", "“000.[Btu_IT]/h” is not a unit for this; use Btu/h or kW or MBH."),
+        ("5 000.V", "Write the number without spaces: 5000."),
+        ("5 100.[cft_i]", "“100.[cft_i]” is not a unit for this; use Btu/h or kW or MBH."),
+        ("1 000 100.[cft_i]", "Write the number without spaces: 1000."),
     ];
     let given = |text: &str| vec![("find".to_owned(), "time".to_owned()), ("rate".to_owned(), text.to_owned())];
     let scripts = worked_by_script(&program, &cases.map(|(text, _)| given(text)));
@@ -135,6 +138,26 @@ fn a_unit_that_begins_with_a_figure_is_read() {
         assert_eq!(if says == "" { &script["inputs"][at]["shown"] } else { says }, expected, "{text:?} in the page");
         let worked = program.work(&Given::new().with("find", "time").with("rate", *text));
         let input = &worked.inputs[at];
+        assert_eq!(input.value.as_ref().map_or_else(|why| why.says.as_str(), |_| &input.shown), *expected, "{text:?}");
+    }
+}
+
+/// The code of ccf begins with three figures, as a group of a number does.
+#[test]
+fn a_hundred_cubic_feet_are_no_thousands() {
+    let program = program("heat-rate");
+    let cases = [
+        ("5 ccf", "5\u{a0}ccf"),
+        ("5 100.[cft_i]", "5\u{a0}ccf"),
+        ("5 100", "Write the number without spaces: 5100."),
+        ("5 100 ft³", "Write the number without spaces: 5100."),
+        ("1 000 100.[cft_i]", "Write the number without spaces: 1000."),
+    ];
+    let scripts = worked_by_script(&program, &cases.map(|(text, _)| vec![("volume".to_owned(), text.to_owned())]));
+    for ((text, expected), script) in cases.iter().zip(&scripts) {
+        let says = &script["inputs"][1]["says"];
+        assert_eq!(if says == "" { &script["inputs"][1]["shown"] } else { says }, expected, "{text:?} in the page");
+        let input = &program.work(&Given::new().with("volume", *text)).inputs[1];
         assert_eq!(input.value.as_ref().map_or_else(|why| why.says.as_str(), |_| &input.shown), *expected, "{text:?}");
     }
 }
