@@ -162,6 +162,7 @@ fn trade_spellings_mean_their_codes() {
         ("s.in. w.c./ft.", "s.[in_i'H2O]/[ft_i]", "s·in. w.c./ft"),
         ("in. w.c.s", "[in_i'H2O].s", "in. w.c.·s"),
         ("(sq ft.s)/GAL", "([sft_i].s)/[gal_us]", "(ft²·s)/gal"),
+        ("s/(ft.)", "s/([ft_i])", "s/(ft)"),
         ("W/VA", "W/(V.A)", "W/VA"),
         ("1/kWh", "1/(kW.h)", "1/(kW·h)"),
         ("W/sq.ft.", "W/[sft_i]", "W/ft²"),

@@ -130,7 +130,7 @@ impl Reader<'_> {
         let symbol = self.symbol(start..self.at);
         // Only spellings with a space or a point of their own go past a symbol that is read.
         let run = &self.text[start..];
-        if symbol.is_ok() && !run.contains(' ') && !run.contains("./") && !run.ends_with('.') {
+        if symbol.is_ok() && !run.contains(' ') && !run.contains("./") && !run.contains(".)") && !run.ends_with('.') {
             return symbol;
         }
         match spelled::inside(run) {
