@@ -101,10 +101,10 @@
     const found = /^[-+]?(?!0\s*x[\da-f])(\d+\.?\d*|\.\d+)(e[-+]?\d+)?/i.exec(text);
     const rest = found ? text.slice(found[0].length).trim() : "";
     if (found ? rest.startsWith(",") : /^[-+]?,\d/.test(text)) lack("Write numbers without commas: a point for decimals, as in 0.5.");
-    const spaced = /^[-+]?\d{1,3}(\s+\d{3}(?!\d))+(\.\d+)?/.exec(text);
-    if (spaced) lack(`Write the number without spaces: ${spaced[0].replace(/\s/g, "")}.`);
+    const gaps = /^[-+]?\d{1,3}(\s+\d{3}(?!\d|\.\[))+(\.\d+)?/.exec(text);
+    if (gaps) lack(`Write the number without spaces: ${gaps[0].replace(/\s/g, "")}.`);
     if (/^\d*\/\s*\d/.test(rest)) lack("Write fractions with a point, as in 0.5 or 1.75.");
-    if (!found || /^(?!1\/[a-z])[\d.]/i.test(rest)) return lack(`“${text}” is not a number.`);
+    if (!found || /^(?!\d+[./]\D)[\d.]/.test(rest)) return lack(`“${text}” is not a number.`);
     const number = finite(Number(found[0]));
     if (Math.abs(number) < 2 ** -1022 && /[1-9]/.test(found[1])) lack("The number is too small to be told from zero.");
     return [number, rest];
@@ -115,13 +115,13 @@
     const { choices, units } = input;
     const [main] = units;
     if (choices.length) {
-      const wanted = typed.trim();
-      const choice = choices.find(([id]) => id === wanted);
-      return choice ? { value: wanted, shown: choice[1] } : lack(`“${wanted}” is not one of the choices: ${choices.map(([id]) => id).join(", ")}.`);
+      const word = typed.trim();
+      const choice = choices.find(([id]) => id === word);
+      return choice ? { value: word, shown: choice[1] } : lack(`“${word}” is not one of the choices: ${choices.map(([id]) => id).join(", ")}.`);
     }
     const [number, rest] = readNumber(typed);
     const unit = units.find((unit) => (rest ? unit.shown === rest || unit.code === rest : unit.code === chosen)) || (rest ? null : main);
-    const use = () => (main.shown ? `is not a unit for this; use ${units.map((unit) => unit.shown).join(" or ")}` : "does not belong here; write the number alone");
+    const use = () => (main.shown ? `is not a unit for this; use ${units.map(({ shown }) => shown || "none").join(" or ")}` : "does not belong here; write the number alone");
     if (!unit) return lack(`“${rest}” ${use()}.`);
     const value = finite(toBase(unit, number));
     if (below(value, toBase(main, input.from)) || below(toBase(main, input.to), value)) {

@@ -100,9 +100,10 @@ fn not_read(text: &str, start: usize, end: usize) -> Option<String> {
     if after.strip_prefix('/').is_some_and(|below| below.trim_start().starts_with(is_digit)) {
         return Some(sentence::FRACTION.into());
     }
-    let inverse = rest.strip_prefix("1/").is_some_and(|unit| unit.starts_with(|sign: char| sign.is_ascii_alphabetic()));
+    // `1/min`, `1000.[Btu_IT]/h`: the unit begins with a factor.
+    let factor = after.len() < rest.len() && after.strip_prefix(['.', '/']).is_some_and(|unit| unit.starts_with(|sign| !is_digit(sign)));
     let hexadecimal = rest.strip_prefix(['x', 'X']).is_some_and(|digits| digits.starts_with(|sign: char| sign.is_ascii_hexdigit()));
-    let more = rest.starts_with(|sign: char| is_digit(sign) || sign == '.') && !inverse;
+    let more = rest.starts_with(|sign: char| is_digit(sign) || sign == '.') && !factor;
     (more || (hexadecimal && &text[start..end] == "0")).then(|| sentence::not_a_number(text))
 }
 
@@ -116,7 +117,8 @@ fn joined(text: &str, start: usize, end: usize) -> Option<String> {
     let mut joined = text[..end].to_owned();
     loop {
         let group = rest.trim_start();
-        if group.len() == rest.len() || digits(group) != 3 {
+        // `5 100.[cft_i]`: a factor.
+        if group.len() == rest.len() || digits(group) != 3 || group[3..].starts_with(".[") {
             break;
         }
         joined.push_str(&group[..3]);
@@ -140,7 +142,10 @@ pub(super) fn read_quantity(text: &str, units: &[Unit]) -> Result<(f64, Unit)> {
         return Ok((number, first));
     }
     let same = units.iter().find(|unit| unit.shown() == rest || unit.ucum() == rest).cloned();
-    match same.or_else(|| Unit::known(&rest)) {
+    // What begins with a figure is a unit only if it is offered, has a name, or is one over something: else the figure could
+    // belong to the number.
+    let begins = rest.starts_with(|sign: char| sign.is_ascii_digit()) && !rest.starts_with("1/");
+    match same.or_else(|| Unit::known(&rest).filter(|unit| !begins || (unit.has_name() && unit.ucum() == rest))) {
         Some(unit) if unit.fits(&first) => Ok((number, unit)),
         _ => Err(sentence::not_a_unit(&rest, &units.iter().map(Unit::shown).collect::<Vec<_>>()).into()),
     }

@@ -64,11 +64,12 @@ pub(super) fn spaced(joined: &str) -> String {
     format!("Write the number without spaces: {joined}.")
 }
 
-/// `offered`: the units' shown spellings; none for a plain number.
+/// `offered`: the units' shown spellings, the main one first; none for a plain number.
 pub(super) fn not_a_unit(text: &str, offered: &[&str]) -> String {
-    if offered.iter().all(|unit| unit.is_empty()) {
+    if offered.first().is_none_or(|main| main.is_empty()) {
         format!("“{text}” does not belong here; write the number alone.")
     } else {
+        let offered: Vec<_> = offered.iter().map(|unit| if unit.is_empty() { "none" } else { unit }).collect();
         format!("“{text}” is not a unit for this; use {}.", offered.join(" or "))
     }
 }

@@ -130,7 +130,8 @@ fn texts(input: &Input) -> BoxedStrategy<String> {
                     return number.to_string();
                 }
                 let other = &units[unit];
-                format!("{} {}", other.from_base(units[0].to_base(number)), other.shown())
+                let written = if coarse { other.shown() } else { other.ucum() };
+                format!("{} {written}", other.from_base(units[0].to_base(number)))
             });
             let odd = prop::sample::select(vec![
                 "",
@@ -149,6 +150,13 @@ fn texts(input: &Input) -> BoxedStrategy<String> {
                 ",5",
                 "1e-400",
                 "5 5",
+                "5 5.V",
+                "12 0001.V",
+                "1 000.V",
+                "5 1000.",
+                "5 2/s",
+                "1 000 100.[cft_i]",
+                "1 000.[cft_i]",
             ]);
             prop_oneof![40 => text, 1 => odd.prop_map(str::to_owned)].boxed()
         }

@@ -1,6 +1,6 @@
 //! How numbers are shown and read.
 
-use bluecone::formula::{Digits, Given, format};
+use bluecone::formula::{Digits, Given, Unit, format};
 
 use super::agreement::{program, worked_by_script};
 
@@ -83,6 +83,15 @@ fn what_is_typed_is_read_or_refused_in_plain_words() {
         ("0x V", "“x V” is not a unit for this; use V or mV."),
         ("1.2.3 V", "“1.2.3 V” is not a number."),
         ("5 1/min", "“1/min” is not a unit for this; use V or mV."),
+        ("5 1000.V", "“1000.V” is not a unit for this; use V or mV."),
+        ("12 3456.V", "“3456.V” is not a unit for this; use V or mV."),
+        ("12 0001.V", "“0001.V” is not a unit for this; use V or mV."),
+        ("5 1000.[Btu_IT]/h", "“1000.[Btu_IT]/h” is not a unit for this; use V or mV."),
+        ("1 000.V", "Write the number without spaces: 1000."),
+        ("5 1000.", "“5 1000.” is not a number."),
+        ("5 1000.5 V", "“5 1000.5 V” is not a number."),
+        ("5 1000 V", "“5 1000 V” is not a number."),
+        ("5 F", "“F” is not a unit for this; use V or mV."),
         ("1e-400", "The number is too small to be told from zero."),
         ("1e-310 mV", "The number is too small to be told from zero."),
         ("0e-400", "0\u{a0}V"),
@@ -104,4 +113,63 @@ fn what_is_typed_is_read_or_refused_in_plain_words() {
     let worked = program.work(&Given::new().with("pin_voltage", "five"));
     assert_eq!(worked.refused(), Some(("pin_voltage".into(), "“five” is not a number.")));
     assert_eq!(worked.steps[0].value, Err("It needs “Voltage at the test pins”, which has no value.".into()));
+}
+
+/// The code of MBH is a thousand Btu/h with a point between, which is no part of the number.
+#[test]
+fn a_unit_that_begins_with_a_figure_is_read() {
+    let program = program("heat-rate");
+    let cases = [
+        ("5 MBH", "5\u{a0}MBH"),
+        ("5 1000.[Btu_IT]/h", "5\u{a0}MBH"),
+        ("0.5  1000.[Btu_IT]/h", "0.5\u{a0}MBH"),
+        ("12 34.[Btu_IT]/h", "“34.[Btu_IT]/h” is not a unit for this; use Btu/h or kW or MBH."),
+        ("5 1000.0[Btu_IT]/h", "“5 1000.0[Btu_IT]/h” is not a number."),
+        ("5 000.[Btu_IT]/h", "“000.[Btu_IT]/h” is not a unit for this; use Btu/h or kW or MBH."),
+        ("5 000.V", "Write the number without spaces: 5000."),
+        ("5 100.[cft_i]", "“100.[cft_i]” is not a unit for this; use Btu/h or kW or MBH."),
+        ("1 000 100.[cft_i]", "Write the number without spaces: 1000."),
+    ];
+    let given = |text: &str| vec![("find".to_owned(), "time".to_owned()), ("rate".to_owned(), text.to_owned())];
+    let scripts = worked_by_script(&program, &cases.map(|(text, _)| given(text)));
+    let at = program.inputs.iter().position(|input| input.id == "rate").unwrap();
+    for ((text, expected), script) in cases.iter().zip(&scripts) {
+        let says = &script["inputs"][at]["says"];
+        assert_eq!(if says == "" { &script["inputs"][at]["shown"] } else { says }, expected, "{text:?} in the page");
+        let worked = program.work(&Given::new().with("find", "time").with("rate", *text));
+        let input = &worked.inputs[at];
+        assert_eq!(input.value.as_ref().map_or_else(|why| why.says.as_str(), |_| &input.shown), *expected, "{text:?}");
+    }
+}
+
+/// The code of ccf begins with three figures, as a group of a number does.
+#[test]
+fn a_hundred_cubic_feet_are_no_thousands() {
+    let program = program("heat-rate");
+    let cases = [
+        ("5 ccf", "5\u{a0}ccf"),
+        ("5 100.[cft_i]", "5\u{a0}ccf"),
+        ("5 100", "Write the number without spaces: 5100."),
+        ("5 100 ft³", "Write the number without spaces: 5100."),
+        ("1 000 100.[cft_i]", "Write the number without spaces: 1000."),
+    ];
+    let scripts = worked_by_script(&program, &cases.map(|(text, _)| vec![("volume".to_owned(), text.to_owned())]));
+    for ((text, expected), script) in cases.iter().zip(&scripts) {
+        let says = &script["inputs"][1]["says"];
+        assert_eq!(if says == "" { &script["inputs"][1]["shown"] } else { says }, expected, "{text:?} in the page");
+        let input = &program.work(&Given::new().with("volume", *text)).inputs[1];
+        assert_eq!(input.value.as_ref().map_or_else(|why| why.says.as_str(), |_| &input.shown), *expected, "{text:?}");
+    }
+}
+
+/// A unit of one has no sign; where it is offered beside others, it is called none.
+#[test]
+fn a_plain_number_is_shown_alone() {
+    let one = Unit::parse("1").unwrap();
+    assert_eq!((one.clone(), one.ucum(), one.shown(), one.with("0.056")), (Unit::one(), "1", "", "0.056".to_owned()));
+    let program = program("heat-rate");
+    let given = vec![("efficiency".to_owned(), "80 V".to_owned())];
+    let says = "“V” is not a unit for this; use % or none.";
+    assert_eq!(worked_by_script(&program, std::slice::from_ref(&given))[0]["inputs"][5]["says"], says);
+    assert_eq!(program.work(&Given::new().with("efficiency", "80 V")).inputs[5].value.as_ref().map_err(|why| why.says.as_str()), Err(says));
 }

@@ -3,8 +3,9 @@
 use bluecone::formula::{Dimension, Unit, known_units, spellings};
 use uom::si::f64::*;
 use uom::si::{
-    area::square_foot, electric_current::microampere, electrical_resistance::megaohm, energy::btu_it, force::pound_force, length,
-    mass::pound, power, pressure, thermodynamic_temperature as temperature, time, volume, volume_rate,
+    area::square_foot, electric_charge, electric_current::microampere, electrical_resistance::megaohm, energy, energy::btu_it,
+    force::pound_force, length, mass::pound, mass_density, power, pressure, thermodynamic_temperature as temperature, time, velocity,
+    volume, volume_rate,
 };
 
 fn unit(text: &str) -> Unit {
@@ -38,13 +39,26 @@ fn conversions_agree_with_uom() {
         ("MΩ", 3.7, ElectricalResistance::new::<megaohm>(3.7).value),
         ("min", 3.7, Time::new::<time::minute>(3.7).value),
         ("d", 3.7, Time::new::<time::day>(3.7).value),
+        ("ccf", 3.7, Volume::new::<volume::cubic_foot>(370.0).value),
+        ("gph", 3.7, (Volume::new::<volume::gallon>(3.7) / Time::new::<time::hour>(1.0)).value),
+        ("lpm", 3.7, VolumeRate::new::<volume_rate::liter_per_minute>(3.7).value),
+        ("fpm", 3.7, Velocity::new::<velocity::foot_per_minute>(3.7).value),
+        ("Wh", 3.7, Energy::new::<energy::watt_hour>(3.7).value),
+        ("Ah", 3.7, ElectricCharge::new::<electric_charge::ampere_hour>(3.7).value),
+        ("mAh", 3.7, ElectricCharge::new::<electric_charge::milliampere_hour>(3.7).value),
+        ("lb/cu ft", 3.7, MassDensity::new::<mass_density::pound_per_cubic_foot>(3.7).value),
         ("°F", 70.0, ThermodynamicTemperature::new::<temperature::degree_fahrenheit>(70.0).value),
         ("°C", -40.0, ThermodynamicTemperature::new::<temperature::degree_celsius>(-40.0).value),
     ];
     for (text, number, expected) in cases {
         let unit = unit(text);
         // The outside library has these factors rounded to seven figures.
-        let relative = if matches!(text, "ft³" | "[gal_us]" | "cfm" | "[lb_av]" | "[lbf_av]" | "psi" | "Btu") { 5e-7 } else { 1e-12 };
+        let relative = if matches!(text, "ft³" | "ccf" | "gph" | "lb/cu ft" | "[gal_us]" | "cfm" | "[lb_av]" | "[lbf_av]" | "psi" | "Btu")
+        {
+            5e-7
+        } else {
+            1e-12
+        };
         assert!(near(unit.to_base(number), expected, relative), "{text}: {} against {expected}", unit.to_base(number));
         assert!(near(unit.from_base(expected), number, relative), "{text} back");
     }
@@ -123,6 +137,40 @@ fn trade_spellings_mean_their_codes() {
         ("cubic feet per hour", "[cft_i]/h", "ft³/h"),
         ("MFD", "uF", "µF"),
         ("volt-amperes", "V.A", "VA"),
+        ("ccf", "100.[cft_i]", "ccf"),
+        ("CCF", "100.[cft_i]", "ccf"),
+        ("gph", "[gal_us]/h", "gal/h"),
+        ("lpm", "L/min", "L/min"),
+        ("LPM", "L/min", "L/min"),
+        ("fpm", "[ft_i]/min", "ft/min"),
+        ("Wh", "W.h", "W·h"),
+        ("kWh", "kW.h", "kW·h"),
+        ("MWh", "MW.h", "MW·h"),
+        ("mWh", "mW.h", "mW·h"),
+        ("Ah", "A.h", "A·h"),
+        ("mAh", "mA.h", "mA·h"),
+        ("farad", "F", "F"),
+        ("coulombs", "C", "C"),
+        ("1/gpm", "1/([gal_us]/min)", "1/(gal/min)"),
+        ("cfm/sq ft", "[cft_i]/min/[sft_i]", "ft³/min/ft²"),
+        ("lb/cu ft", "[lb_av]/[cft_i]", "lb/ft³"),
+        ("lb/Cu. Ft.", "[lb_av]/[cft_i]", "lb/ft³"),
+        ("btuh/ft2", "[Btu_IT]/h/[sft_i]", "Btu/h/ft²"),
+        ("MBH/sq ft", "1000.[Btu_IT]/h/[sft_i]", "1000·Btu/h/ft²"),
+        ("in. w.c./(100.[ft_i])", "[in_i'H2O]/(100.[ft_i])", "in. w.c./(100·ft)"),
+        ("in.w.c./s", "[in_i'H2O]/s", "in. w.c./s"),
+        ("s.in. w.c./ft.", "s.[in_i'H2O]/[ft_i]", "s·in. w.c./ft"),
+        ("in. w.c.s", "[in_i'H2O].s", "in. w.c.·s"),
+        ("(sq ft.s)/GAL", "([sft_i].s)/[gal_us]", "(ft²·s)/gal"),
+        ("s/(ft.)", "s/([ft_i])", "s/(ft)"),
+        ("W/VA", "W/(V.A)", "W/VA"),
+        ("1/kWh", "1/(kW.h)", "1/(kW·h)"),
+        ("W/sq.ft.", "W/[sft_i]", "W/ft²"),
+        ("ft.lbf", "[ft_i].[lbf_av]", "ft·lbf"),
+        ("KV.A", "kV.A", "kVA"),
+        ("ºF", "[degF]", "°F"),
+        ("kBtu", "1000.[Btu_IT]", "1000·Btu"),
+        ("1", "1", ""),
     ];
     for (text, code, shown) in pairs {
         let unit = unit(text);
@@ -135,13 +183,83 @@ fn trade_spellings_mean_their_codes() {
 }
 
 #[test]
+fn letter_case_does_not_count_where_only_one_unit_can_be_meant() {
+    let pairs = [
+        ("PSI Psi psi", "[psi]"),
+        ("Feet FEET FT Ft ft", "[ft_i]"),
+        ("Inch INCH IN In in", "[in_i]"),
+        ("Gal GAL gal", "[gal_us]"),
+        ("Therm THERMS", "[therm]"),
+        ("LB Lb LBS", "[lb_av]"),
+        ("Lbf LBF", "[lbf_av]"),
+        ("OZ Oz", "[oz_av]"),
+        ("SEC Sec", "s"),
+        ("HR Hr", "h"),
+        ("MIN Min", "min"),
+        ("Percent PERCENT", "%"),
+        ("PPM Ppm", "[ppm]"),
+        ("CF Cf cf", "[cft_i]"),
+        ("CMIL Cmil", "[cml_i]"),
+        ("degf DegF DEGF °f °F", "[degF]"),
+        ("degc °c", "Cel"),
+        ("f° F°", "[degR]"),
+        ("FT2 Ft²", "[sft_i]"),
+        ("va Va", "V.A"),
+        ("KVA kva", "kV.A"),
+        ("KW Kw kw", "kW"),
+        ("HZ hz", "Hz"),
+        ("KHZ", "kHz"),
+        ("KPA kpa", "kPa"),
+        ("KOHM Kohm", "kOhm"),
+        ("WH wh", "W.h"),
+        ("AH ah", "A.h"),
+        ("KWH kwh", "kW.h"),
+        ("GPM CFM GPH Gpm", ""),
+    ];
+    for (spellings, code) in pairs {
+        for spelling in spellings.split(' ') {
+            let small = unit(&spelling.to_lowercase());
+            assert_eq!(unit(spelling), small, "{spelling}");
+            assert!(code.is_empty() || small.ucum() == code, "{spelling} is {}", small.ucum());
+        }
+    }
+    // Where the case tells units apart, each is itself or none.
+    for (one, other) in
+        [("mV", "MV"), ("mW", "MW"), ("mbar", "Mbar"), ("s", "S"), ("pA", "Pa"), ("mA", "MA"), ("cf", "cF"), ("ah", "aH"), ("h", "H")]
+    {
+        assert_ne!(unit(one), unit(other), "{one} and {other}");
+    }
+    for text in ["a", "v", "w", "ma", "MOHM", "mhz", "MM", "pa", "PA?", "MAH", "K W", "UA", "CEL", "[PSI]", "PSI2x"] {
+        assert!(Unit::parse(text).is_err() && Unit::known(text).is_none(), "{text}");
+    }
+}
+
+/// A reading as farads or coulombs would be taken for a temperature.
+#[test]
+fn a_bare_f_or_c_is_refused() {
+    for (text, written) in [("F", "`[degF]` or `°F`"), ("C", "`Cel` or `°C`"), (" F ", "`uF`"), ("C", "`mC`"), ("f", "`°F`"), ("c", "`°C`")]
+    {
+        let wrong = Unit::parse(text).unwrap_err();
+        assert_eq!(wrong.message, format!("`{}` by itself could mean two units", text.trim()));
+        assert!(wrong.hint.unwrap().contains(written), "{text}");
+        assert_eq!(Unit::known(text), None, "{text}");
+    }
+    for (text, dimension) in [("uF", "farad"), ("1000.mF", "farad"), ("mC", "coulomb"), ("C/s", "A"), ("V.F", "coulomb")] {
+        assert_eq!(unit(text).dimension(), unit(dimension).dimension(), "{text}");
+    }
+    assert!(bluecone::formula::spellings().all(|known| known != "F" && known != "C"));
+}
+
+#[test]
 fn every_listed_spelling_is_read_and_round_trips() {
     for text in spellings() {
         let read = unit(text);
-        assert_eq!(unit(read.ucum()), read, "{text} by its code {}", read.ucum());
+        if !["F", "C"].contains(&read.ucum()) {
+            assert_eq!(unit(read.ucum()), read, "{text} by its code {}", read.ucum());
+        }
     }
     for (code, shown, _) in known_units() {
-        if !["10*", "10^", "[ppth]", "[g]", "m[H2O]", "m[Hg]", "[Btu_th]", "[pi]", "cal_IT"].contains(&code) {
+        if !["F", "C", "10*", "10^", "[ppth]", "[g]", "m[H2O]", "m[Hg]", "[Btu_th]", "[pi]", "cal_IT"].contains(&code) {
             assert_eq!(unit(shown).dimension(), unit(code).dimension(), "{shown} for {code}");
         }
     }
@@ -159,14 +277,55 @@ fn wrong_units_are_refused_with_a_hint() {
         ("gauge", "a wire gauge is a plain number: leave the unit out"),
         ("Vlt", "did you mean `volt`?"),
         ("AWG", "a wire gauge is a plain number: leave the unit out"),
+        ("1/btu per hour", "`btu per hour` stands only by itself; inside a longer unit write `([Btu_IT]/h)`"),
+        ("m^2", "write `m2` or `m²`"),
+        ("m**2", "write `m2` or `m²`"),
+        ("m.s^-2", "write `m.s-2` or `m.s⁻²`"),
+        ("kg m2", "a product is written with a point: `kg.m2`"),
+        ("kW*h", "a product is written with a point: `kW.h`"),
+        ("kW-h", "a product is written with a point: `kW.h`"),
+        ("ft lb", "a product is written with a point, a pound of force as `lbf`: `ft.lbf`"),
+        ("V / uA", "write it without spaces: `V/uA`"),
+        ("ma", "small and large letters count: did you mean `mA` or `MA`?"),
+        ("MOHM", "small and large letters count: did you mean `mOhm` or `MOhm`?"),
+        ("v", "did you mean `V`?"),
+        ("spi", "did you mean `psi`?"),
+        ("But", "did you mean `BTU`?"),
+        ("Ohmm", "did you mean `Ohm`?"),
+        ("kVv", "did you mean `kV`?"),
+        ("gpmm", "did you mean `gpm`?"),
+        ("Nm", "a product is written with a point: `N.m`"),
+        ("W/m2K", "a product is written with a point: `W/(m2.K)`"),
+        ("Btu/h ft2 F", "a product is written with a point: `Btu/(h.ft2.F)`; in it `F` is the farad, a degree is `F°`"),
+        ("º", "write `°F` or `°C` for a temperature, `F°` or `K` for a difference of two"),
+        ("V . A", "write it without spaces: `V.A`"),
+        ("Btu/h ft2", "a product is written with a point: `Btu/(h.ft2)`"),
+        ("in. w.c./100 ft", "a product is written with a point: `in. w.c./(100.ft)`"),
+        ("deg F/min", "write `K` or `[degR]` for a temperature difference"),
+        ("scfm", "write the unit alone, `cfm`; standard or actual belongs in the title"),
+        ("yr", "months and years differ in length: write the figure in `d` or `wk`"),
+        (
+            "Mcf",
+            "`M` is a thousand to some and a million to others: write `1000.[cft_i]` for a thousand cubic feet, or the figure in `ccf`",
+        ),
+        ("kcal", "a calorie is 4.1868 J to some and 4.184 J to others: write `cal_IT` or `kcal_IT` for the first, or the figure in `J`"),
         ("W/[degF]", "write `K` or `[degR]` for a temperature difference"),
     ];
-    for (text, hint) in cases {
-        assert_eq!(Unit::parse(text).unwrap_err().hint.as_deref(), Some(hint), "{text}");
+    let given = |text: &str| Unit::parse(text).map_or_else(|wrong| wrong.hint.unwrap_or_default(), |_| "a unit".into());
+    let wrong: Vec<_> = cases.iter().map(|(text, hint)| (text, given(text), hint)).filter(|(_, given, hint)| given != *hint).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    // A letter more or less in a short word makes another quantity or size, so nothing is offered.
+    for text in ["gpx", "cfq", "xh", "kgal", "mgal", "ccfh", "x", "1/gpx", "rh", "db", "kvar", "{note}uA", "m(s)"] {
+        assert_eq!(Unit::parse(text).unwrap_err().hint, None, "{text}");
     }
     for text in [
         "",
         " ",
+        "007.m",
+        "VA2",
+        "gpm(s)",
+        "ft..s",
+        "in. w.c..",
         ".",
         "/",
         "m..s",
@@ -186,4 +345,56 @@ fn wrong_units_are_refused_with_a_hint() {
     ] {
         assert!(Unit::parse(text).is_err(), "{text}");
     }
+}
+
+/// What the guide's table lists is read, and what it says of small and large letters holds.
+#[test]
+fn the_table_of_the_guide_holds() {
+    let page = include_str!("../../content/guide/16-units.md");
+    let rows: Vec<Vec<&str>> = page.lines().filter(|line| line.starts_with("| ")).map(|line| line.split('|').collect()).collect();
+    let mut accepted = 0;
+    for row in &rows[1..] {
+        let spelled = |at: usize| row[at].split('`').skip(1).step_by(2);
+        let codes: Vec<Unit> = spelled(2).map(unit).collect();
+        for (code, text) in codes.iter().zip(spelled(2)) {
+            assert_eq!(code.ucum(), text);
+        }
+        for text in spelled(3) {
+            let read = unit(text);
+            assert!(codes.iter().any(|code| code.fits(&read)), "{text}");
+            accepted += 1;
+            let of_a_code = text.contains(['µ', 'Ω', '²', '³']) || text == "mAh" || (text.contains('.') && text.ends_with("lbf"));
+            for other in [text.to_uppercase(), text.to_lowercase()] {
+                assert!(of_a_code || unit(&other) == read, "{other} for {text}");
+            }
+        }
+        for text in row[4].split(", ").map(str::trim) {
+            assert!(codes.iter().any(|code| code.fits(&unit(text))), "{text}");
+        }
+    }
+    assert!(rows.len() > 20 && accepted > 60, "{} {accepted}", rows.len());
+}
+
+/// Every spelling with a slip in it: whatever a hint names is a unit, and not what was written.
+#[test]
+fn what_a_hint_names_is_read() {
+    let mut named = 0;
+    for spelling in spellings() {
+        let letters: Vec<char> = spelling.chars().collect();
+        let at = letters.len() / 2;
+        let (start, end): (String, String) = (letters[..at].iter().collect(), letters[at..].iter().collect());
+        for text in
+            [format!("{start}{}", &end[end.chars().next().unwrap().len_utf8()..]), format!("{start}x{end}"), format!("{start} {end}")]
+        {
+            for text in [text.clone(), format!("m/{text}"), format!("{text}.s^2")] {
+                let Some(hint) = Unit::parse(&text).err().and_then(|wrong| wrong.hint) else { continue };
+                for name in hint.split('`').skip(1).step_by(2).filter(|name| !hint.contains("cal_IT") && !["M", "F", "C"].contains(name)) {
+                    named += 1;
+                    assert!(Unit::parse(name).is_ok() || hint.starts_with(&format!("`{name}` stands only by itself")), "{text}: {hint}");
+                    assert_ne!(name, text, "{hint}");
+                }
+            }
+        }
+    }
+    assert!(named > 500, "{named}");
 }

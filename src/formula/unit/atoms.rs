@@ -62,6 +62,7 @@ const VOLUME: [i8; 7] = [3, 0, 0, 0, 0, 0, 0];
 const MASS: [i8; 7] = [0, 1, 0, 0, 0, 0, 0];
 const TIME: [i8; 7] = [0, 0, 1, 0, 0, 0, 0];
 const WARMTH: [i8; 7] = [0, 0, 0, 0, 1, 0, 0];
+const CHARGE: [i8; 7] = [0, 0, 1, 1, 0, 0, 0];
 const FORCE: [i8; 7] = [1, 1, -2, 0, 0, 0, 0];
 const PRESSURE: [i8; 7] = [-1, 1, -2, 0, 0, 0, 0];
 const ENERGY: [i8; 7] = [2, 1, -2, 0, 0, 0, 0];
@@ -74,10 +75,10 @@ pub(super) const ATOMS: &[Atom] = &[
     atom("g", true, MASS, "0.001", "g", &[]),
     atom("t", true, MASS, "1000", "t", &[]),
     atom("s", true, TIME, "1", "s", &["sec"]),
-    atom("min", false, TIME, "60", "min", &[]),
+    atom("min", false, TIME, "60", "min", &["min"]),
     atom("h", false, TIME, "3600", "h", &["hr"]),
     atom("d", false, TIME, "86400", "d", &["day"]),
-    atom("wk", false, TIME, "604800", "wk", &["week"]),
+    atom("wk", false, TIME, "604800", "wk", &["wk", "week"]),
     atom("A", true, [0, 0, 0, 1, 0, 0, 0], "1", "A", &["amp", "amps", "ampere", "amperes"]),
     atom("K", true, WARMTH, "1", "K", &["C°"]),
     atom("mol", true, [0, 0, 0, 0, 0, 1, 0], "1", "mol", &[]),
@@ -85,11 +86,15 @@ pub(super) const ATOMS: &[Atom] = &[
     atom("V", true, [2, 1, -3, -1, 0, 0, 0], "1", "V", &["volt", "volts"]),
     atom("Ohm", true, [2, 1, -3, -2, 0, 0, 0], "1", "Ω", &["ohm", "ohms"]),
     atom("S", true, [-2, -1, 3, 2, 0, 0, 0], "1", "S", &[]),
-    atom("F", true, [-2, -1, 4, 2, 0, 0, 0], "1", "F", &[]),
-    atom("C", true, [0, 0, 1, 1, 0, 0, 0], "1", "C", &[]),
+    // By itself `F` or `C` is taken for a temperature, so they are written out.
+    atom("F", true, [-2, -1, 4, 2, 0, 0, 0], "1", "F", &["farad", "farads"]),
+    atom("C", true, CHARGE, "1", "C", &["coulomb", "coulombs"]),
     atom("H", true, [2, 1, -2, -2, 0, 0, 0], "1", "H", &[]),
     atom("W", true, POWER, "1", "W", &["watt", "watts"]),
     atom("V.A", true, POWER, "1", "VA", &["VA"]),
+    // An hour is 3600 s (SI brochure, table 8), and so many joules or coulombs are one of these.
+    atom("W.h", true, ENERGY, "3600", "W·h", &["Wh"]),
+    atom("A.h", true, CHARGE, "3600", "A·h", &["Ah"]),
     atom("J", true, ENERGY, "1", "J", &[]),
     atom("N", true, FORCE, "1", "N", &[]),
     atom("Hz", true, [0, 0, -1, 0, 0, 0, 0], "1", "Hz", &[]),
@@ -158,12 +163,25 @@ pub(super) const WHOLE: &[(&str, &str, &[&str])] = &[
     ("[cft_i]/h", "ft³/h", &["cfh", "cu ft/h", "ft3/hr"]),
     ("[cft_i]/min", "ft³/min", &["cfm", "cu ft/min"]),
     ("[cft_i]", "ft³", &["cu ft", "cubic feet"]),
+    // Exactly a hundred of the cubic feet above, as on a gas bill.
+    ("100.[cft_i]", "ccf", &["hundred cubic feet"]),
     ("[sft_i]", "ft²", &["sq ft", "square feet"]),
     ("[cin_i]", "in³", &["cu in"]),
     ("[sin_i]", "in²", &["sq in"]),
     ("[gal_us]/min", "gal/min", &["gpm"]),
+    ("[gal_us]/h", "gal/h", &["gph"]),
+    ("L/min", "L/min", &["lpm"]),
+    ("[ft_i]/min", "ft/min", &["fpm"]),
     ("V.A", "VA", &["volt-amp", "volt-amps"]),
     ("kV.A", "kVA", &[]),
+    // Units that are often written in capitals, and that no other case of these letters means.
+    ("kV", "kV", &[]),
+    ("kW", "kW", &[]),
+    ("kPa", "kPa", &[]),
+    ("kOhm", "kΩ", &[]),
+    ("kg", "kg", &[]),
+    ("Hz", "Hz", &[]),
+    ("kHz", "kHz", &[]),
     ("{rev}/min", "rpm", &[]),
     ("Ohm/(1000.[ft_i])", "Ω/1000 ft", &["ohm/1000 ft", "ohms/1000 ft", "ohm per 1000 ft"]),
     ("1000.[cml_i]", "kcmil", &["mcm"]),

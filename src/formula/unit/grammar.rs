@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::atoms::{ATOMS, Atom, PREFIXES};
 use super::exact::Exact;
+use super::spelled;
 use crate::formula::dimension::Dimension;
 
 /// A product or quotient of atoms.
@@ -16,6 +17,8 @@ pub(super) struct Term {
     pub(super) scale: Option<&'static str>,
     /// How many atoms and numbers it has.
     parts: usize,
+    /// One spelling with a product or quotient as its code, which needs parentheses after a `/`.
+    joint: bool,
 }
 
 /// What cannot be read and where.
@@ -54,8 +57,15 @@ impl Reader<'_> {
         if depth > DEPTH {
             return Err(self.misread(self.at..self.text.len(), "parentheses are nested too deep"));
         }
-        let mut term =
-            Term { code: String::new(), shown: String::new(), dimension: Dimension::NONE, factor: Exact::ONE, scale: None, parts: 0 };
+        let mut term = Term {
+            code: String::new(),
+            shown: String::new(),
+            dimension: Dimension::NONE,
+            factor: Exact::ONE,
+            scale: None,
+            parts: 0,
+            joint: false,
+        };
         let mut divide = self.peek() == Some('/');
         if divide {
             self.at += 1;
@@ -99,19 +109,38 @@ impl Reader<'_> {
             Some('{') => {
                 let note = self.annotation()?;
                 let shown = note.trim_matches(['{', '}']).to_owned();
-                Ok(Term { code: note, shown, dimension: Dimension::NONE, factor: Exact::ONE, scale: None, parts: 1 })
+                Ok(Term { code: note, shown, dimension: Dimension::NONE, factor: Exact::ONE, scale: None, parts: 1, joint: false })
             }
             _ => {
                 self.skip_symbol();
                 if self.at == start {
                     return Err(self.misread(start..self.text.len(), "expected a unit"));
                 }
-                let mut part = self.symbol(start..self.at)?;
+                let mut part = self.spelling_or_symbol(start)?;
                 if self.peek() == Some('{') {
                     part.code += &self.annotation()?;
                 }
                 Ok(part)
             }
+        }
+    }
+
+    /// The symbol from `start` on that was just passed, or a spelling of the trade, such as `gpm`, `sq ft` or `in. w.c.`
+    fn spelling_or_symbol(&mut self, start: usize) -> Result<Term, Misread> {
+        let symbol = self.symbol(start..self.at);
+        // Only spellings with a space or a point of their own go past a symbol that is read.
+        let run = &self.text[start..];
+        if symbol.is_ok() && !run.contains(' ') && !run.contains("./") && !run.contains(".)") && !run.ends_with('.') {
+            return symbol;
+        }
+        match spelled::inside(run) {
+            Some((length, code)) if symbol.is_err() || start + length > self.at => {
+                self.at = start + length;
+                let mut term = Reader { text: code, at: 0 }.term(0)?;
+                term.joint = term.parts > 1;
+                Ok(term)
+            }
+            _ => symbol,
         }
     }
 
@@ -146,15 +175,24 @@ impl Reader<'_> {
     fn symbol(&self, range: Range<usize>) -> Result<Term, Misread> {
         let text = &self.text[range.clone()];
         if text.bytes().all(|byte| byte.is_ascii_digit()) {
-            let factor = (text.len() <= 9).then(|| Exact::parse(text)).flatten();
+            let factor = (text.len() <= 9 && !text.starts_with('0')).then(|| Exact::parse(text)).flatten();
             let factor = factor.ok_or_else(|| self.misread(range, "expected a whole number from 1 to 999999999"))?;
-            return Ok(Term { code: text.into(), shown: text.into(), dimension: Dimension::NONE, factor, scale: None, parts: 1 });
+            return Ok(Term {
+                code: text.into(),
+                shown: text.into(),
+                dimension: Dimension::NONE,
+                factor,
+                scale: None,
+                parts: 1,
+                joint: false,
+            });
         }
         if let Some(atom) = ATOMS.iter().find(|atom| atom.trade.contains(&text)) {
             let factor = Exact::parse(atom.factor).ok_or_else(|| self.misread(range, "the unit is beyond any quantity"))?;
             let (code, shown) = (atom.code.into(), atom.shown.into());
             let scale = matches!(atom.code, "Cel" | "[degF]").then_some(atom.code);
-            return Ok(Term { code, shown, dimension: atom.dimension, factor, scale, parts: 1 });
+            let joint = is_joint(atom);
+            return Ok(Term { code, shown, dimension: atom.dimension, factor, scale, parts: 1, joint });
         }
         let digits = text.len() - text.trim_end_matches(|sign: char| sign.is_ascii_digit()).len();
         let mut name = &text[..text.len() - digits];
@@ -169,8 +207,17 @@ impl Reader<'_> {
             return Err(self.misread(range, "expected an exponent from -18 to 18"));
         };
         let Some((prefix, power, atom)) = find(name) else {
-            return Err(self.misread(range.start..range.start + name.len(), format!("no unit `{name}`")));
+            // Spaces at its ends belong to no name.
+            let start = range.start + name.len() - name.trim_start().len();
+            let name = name.trim();
+            return Err(match name {
+                "" => self.misread(range, "expected a unit"),
+                _ => self.misread(start..start + name.len(), format!("no unit `{name}`")),
+            });
         };
+        if is_joint(atom) && exponent != 1 {
+            return Err(self.misread(range, format!("`{name}` is a product and takes no exponent")));
+        }
         let read = || {
             let factor = Exact::parse(atom.factor)?.times(Exact::ten(power)?)?.power(exponent)?;
             Some((factor, atom.dimension.power(exponent)?))
@@ -185,6 +232,7 @@ impl Reader<'_> {
             factor,
             scale: if exponent == 1 && prefix.is_empty() { scale } else { scale.map(|_| "") },
             parts: 1,
+            joint: is_joint(atom),
         })
     }
 }
@@ -196,16 +244,22 @@ impl Term {
         } else {
             (self.dimension.times(part.dimension)?, self.factor.times(part.factor)?)
         };
-        self.code += &part.code;
-        self.shown += &part.shown;
+        let closed = |text: String, signs: &[char]| if divide && part.joint && text.contains(signs) { format!("({text})") } else { text };
+        self.code += &closed(part.code, &['.', '/']);
+        self.shown += &closed(part.shown, &['·', '/']);
         self.scale = self.scale.or(part.scale);
         self.parts += part.parts;
         Some(())
     }
 }
 
+/// Whether the atom is a product with a name of its own, such as `V.A`.
+fn is_joint(atom: &Atom) -> bool {
+    !atom.code.starts_with('[') && atom.code.contains('.')
+}
+
 /// Prefix, its power of ten, and the atom of a symbol without exponent.
-fn find(name: &str) -> Option<(&'static str, i32, &'static Atom)> {
+pub(super) fn find(name: &str) -> Option<(&'static str, i32, &'static Atom)> {
     // The trade's `ft` would be a femtotonne: a spelling of the trade is never that of another unit here.
     if let Some(atom) = ATOMS.iter().find(|atom| atom.trade.contains(&name)) {
         return Some(("", 0, atom));
@@ -224,7 +278,8 @@ fn find(name: &str) -> Option<(&'static str, i32, &'static Atom)> {
     })
 }
 
-fn superscript(digits: &str) -> String {
+/// Digits and a minus sign, raised.
+pub(super) fn superscript(digits: &str) -> String {
     digits
         .chars()
         .map(|digit| match digit {

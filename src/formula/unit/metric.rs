@@ -3,12 +3,14 @@
 use super::Unit;
 
 /// UCUM codes: the customary unit, and the metric one in which readers expect the same figure.
-const PARTNERS: [(&str, &str); 18] = [
+const PARTNERS: [(&str, &str); 20] = [
     ("[in_i]", "mm"),
     ("[ft_i]", "m"),
     ("[sin_i]", "mm2"),
     ("[sft_i]", "m2"),
     ("[cft_i]", "m3"),
+    ("100.[cft_i]", "m3"),
+    ("[ft_i]/min", "m/s"),
     ("[cft_i]/min", "m3/h"),
     ("[cft_i]/h", "m3/h"),
     ("[gal_us]", "L"),

@@ -3,18 +3,19 @@
 mod atoms;
 mod exact;
 mod grammar;
+mod hint;
 mod metric;
+mod spelled;
 mod words;
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use std::ops::Range;
-use std::sync::{Arc, LazyLock};
+use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
+use self::spelled::folded;
 use super::dimension::Dimension;
-use crate::diagnostic::nearest;
 
 /// A unit of measure.
 ///
@@ -96,21 +97,23 @@ impl Unit {
         if trimmed.len() > LONGEST {
             return Err(UnitError { range: whole, message: format!("the unit is longer than {LONGEST} bytes"), hint: None });
         }
+        if let Some(hint) = words::twofold(trimmed) {
+            return Err(UnitError {
+                range: whole,
+                message: format!("`{trimmed}` by itself could mean two units"),
+                hint: Some(hint.into()),
+            });
+        }
         let folded = folded(trimmed);
-        if let Some(code) = whole_spelling(&folded) {
+        if let Some(code) = spelled::first(&folded) {
             return Self::code(code).map_err(|misread| UnitError { range: whole, message: misread.message, hint: None });
         }
         let plain = plain_signs(trimmed);
-        Self::signs(&plain).or_else(|misread| words::code(&folded).map_or(Err(misread), Self::code)).map_err(|misread| {
+        Self::signs(&plain).or_else(|misread| spelled::last(&folded).map_or(Err(misread), Self::code)).map_err(|misread| {
             if let Some(hint) = words::instead(&folded) {
                 return UnitError { range: whole.clone(), message: format!("`{trimmed}` is not a unit"), hint: Some(hint) };
             }
-            let wrong = plain.get(misread.range.clone()).unwrap_or(&plain);
-            let hint = if misread.message == SCALE {
-                Some("write `K` or `[degR]` for a temperature difference".to_owned())
-            } else {
-                nearest(trimmed, spellings()).or_else(|| nearest(wrong, spellings())).map(|known| format!("did you mean `{known}`?"))
-            };
+            let hint = hint::hint(trimmed, &plain, &misread);
             // Ranges of the rewritten text fit the written one only where nothing was rewritten.
             let lead = text.len() - text.trim_start().len();
             let range = if plain == trimmed { misread.range.start + lead..misread.range.end + lead } else { whole };
@@ -125,13 +128,13 @@ impl Unit {
 
     fn known_anew(text: &str) -> Option<Self> {
         let trimmed = text.trim();
-        if trimmed.is_empty() || trimmed.len() > LONGEST {
+        if trimmed.is_empty() || trimmed.len() > LONGEST || words::twofold(trimmed).is_some() {
             return None;
         }
         let folded = folded(trimmed);
-        match whole_spelling(&folded) {
+        match spelled::first(&folded) {
             Some(code) => Self::code(code).ok(),
-            None => Self::signs(&plain_signs(trimmed)).ok().or_else(|| Self::code(words::code(&folded)?).ok()),
+            None => Self::signs(&plain_signs(trimmed)).ok().or_else(|| Self::code(spelled::last(&folded)?).ok()),
         }
     }
 
@@ -152,7 +155,9 @@ impl Unit {
         if !point && (term.code.contains("Cel") || term.code.contains("[degF]")) {
             return Err(grammar::Misread { range: 0..code.len(), message: SCALE.to_owned() });
         }
-        let shown = atoms::WHOLE.iter().find(|(code, ..)| *code == term.code).map_or(term.shown, |(_, shown, _)| (*shown).to_owned());
+        let whole = atoms::WHOLE.iter().find(|(code, ..)| *code == term.code).map(|(_, shown, _)| (*shown).to_owned());
+        // A plain number has no sign to show.
+        let shown = if term.code == "1" { String::new() } else { whole.unwrap_or(term.shown) };
         let (numerator, denominator) = term.factor.floats();
         Ok(Self { code: term.code.into(), shown: shown.into(), dimension: term.dimension, offset, numerator, denominator, point })
     }
@@ -165,6 +170,11 @@ impl Unit {
     /// The spelling for pages; empty for plain numbers.
     pub fn shown(&self) -> &str {
         &self.shown
+    }
+
+    /// Whether the whole unit has a name of its own, such as `MBH`.
+    pub(super) fn has_name(&self) -> bool {
+        atoms::WHOLE.iter().any(|(code, ..)| *code == &*self.code)
     }
 
     pub fn dimension(&self) -> Dimension {
@@ -206,32 +216,15 @@ impl Unit {
 pub fn spellings() -> impl Iterator<Item = &'static str> {
     let whole = atoms::WHOLE.iter().flat_map(|(code, shown, more)| [*code, *shown].into_iter().chain(more.iter().copied()));
     let single = atoms::ATOMS.iter().flat_map(|atom| std::iter::once(atom.code).chain(atom.trade.iter().copied()));
-    whole.chain(single).chain(words::spellings())
+    whole.chain(single).chain(words::all().map(|(words, _)| words)).filter(|known| words::twofold(known).is_none())
 }
 
-/// Units for the authors' guide: UCUM code, shown spelling, other accepted spellings.
+/// Units for the authors' guide: UCUM code, shown spelling, other accepted spellings. `F` and `C` are read only by another
+/// spelling or as part of a longer unit.
 pub fn known_units() -> Vec<(&'static str, &'static str, Vec<&'static str>)> {
     let single = atoms::ATOMS.iter().map(|atom| (atom.code, atom.shown, atom.trade.to_vec()));
     let whole = atoms::WHOLE.iter().map(|(code, shown, more)| (*code, *shown, more.to_vec()));
     single.chain(whole).collect()
-}
-
-/// Small letters and single spaces, `Ω` in letters.
-fn folded(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ").replace(['Ω', '\u{2126}'], "ohm").to_lowercase()
-}
-
-fn whole_spelling(folded: &str) -> Option<&'static str> {
-    static CODES: LazyLock<BTreeMap<String, &'static str>> = LazyLock::new(|| {
-        let mut codes = BTreeMap::new();
-        for (code, shown, more) in atoms::WHOLE {
-            for known in std::iter::once(shown).chain(*more) {
-                codes.entry(known.replace('Ω', "ohm").to_lowercase()).or_insert(*code);
-            }
-        }
-        codes
-    });
-    CODES.get(folded).copied()
 }
 
 /// The trade's signs as UCUM writes them.
@@ -244,6 +237,8 @@ fn plain_signs(text: &str) -> String {
             '²' => plain.push('2'),
             '³' => plain.push('3'),
             '·' | '⋅' | '×' => plain.push('.'),
+            // The ordinal sign and the ring that keyboards offer for the degree.
+            'º' | '˚' => plain.push('°'),
             '⁻' => plain.push('-'),
             '¹' => plain.push('1'),
             sign => plain.push(sign),

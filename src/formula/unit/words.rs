@@ -8,7 +8,7 @@ const PREFIXES: [(&str, &str); 8] =
     [("", ""), ("pico", "p"), ("nano", "n"), ("micro", "u"), ("milli", "m"), ("centi", "c"), ("kilo", "k"), ("mega", "M")];
 
 /// Metric units in words, in the singular, with their codes.
-const METRIC: [(&str, &str); 17] = [
+const METRIC: [(&str, &str); 20] = [
     ("amp", "A"),
     ("ampere", "A"),
     ("volt", "V"),
@@ -16,6 +16,9 @@ const METRIC: [(&str, &str); 17] = [
     ("watt", "W"),
     ("volt-ampere", "V.A"),
     ("farad", "F"),
+    ("coulomb", "C"),
+    ("watt-hour", "W.h"),
+    ("amp-hour", "A.h"),
     ("henry", "H"),
     ("joule", "J"),
     ("newton", "N"),
@@ -29,7 +32,7 @@ const METRIC: [(&str, &str); 17] = [
 ];
 
 /// Other units in words, each with the code.
-const PLAIN: [(&str, &str); 58] = [
+const PLAIN: [(&str, &str); 86] = [
     ("second", "s"),
     ("seconds", "s"),
     ("secs", "s"),
@@ -69,6 +72,13 @@ const PLAIN: [(&str, &str); 58] = [
     ("circular mils", "[cml_i]"),
     ("cubic inches", "[cin_i]"),
     ("cu. ft.", "[cft_i]"),
+    ("sq.in.", "[sin_i]"),
+    ("sq.ft.", "[sft_i]"),
+    ("sqft", "[sft_i]"),
+    ("cu. in.", "[cin_i]"),
+    ("cu.in.", "[cin_i]"),
+    ("cu.ft.", "[cft_i]"),
+    ("cuft", "[cft_i]"),
     ("cubic foot", "[cft_i]"),
     ("cubic feet per hour", "[cft_i]/h"),
     ("cubic feet per minute", "[cft_i]/min"),
@@ -84,6 +94,27 @@ const PLAIN: [(&str, &str); 58] = [
     ("inwc", "[in_i'H2O]"),
     ("btu per hr", "[Btu_IT]/h"),
     ("kbtu/h", "1000.[Btu_IT]/h"),
+    ("tonne", "t"),
+    ("tonnes", "t"),
+    ("mole", "mol"),
+    ("moles", "mol"),
+    ("ounce", "[oz_av]"),
+    ("grain", "[gr]"),
+    ("grains", "[gr]"),
+    ("yard", "[yd_i]"),
+    ("quart", "[qt_us]"),
+    ("quarts", "[qt_us]"),
+    ("cubic inch", "[cin_i]"),
+    ("circular mil", "[cml_i]"),
+    ("feet per minute", "[ft_i]/min"),
+    ("gallons per hour", "[gal_us]/h"),
+    ("liters per minute", "L/min"),
+    ("litres per minute", "L/min"),
+    ("inhg", "[in_i'Hg]"),
+    ("inh2o", "[in_i'H2O]"),
+    ("kbtu", "1000.[Btu_IT]"),
+    ("kbtuh", "1000.[Btu_IT]/h"),
+    ("kbtu/hr", "1000.[Btu_IT]/h"),
     ("parts per million", "[ppm]"),
     ("degrees rankine", "[degR]"),
     ("kelvin", "K"),
@@ -120,9 +151,18 @@ pub(super) fn code(words: &str) -> Option<&'static str> {
     CODES.get(words).map(String::as_str)
 }
 
-/// Every such spelling.
-pub(super) fn spellings() -> impl Iterator<Item = &'static str> {
-    CODES.keys().map(String::as_str)
+/// Every such spelling with its code.
+pub(super) fn all() -> impl Iterator<Item = (&'static str, &'static str)> {
+    CODES.iter().map(|(words, code)| (words.as_str(), code.as_str()))
+}
+
+/// What to write in place of a code that is taken for a temperature where it stands by itself.
+pub(super) fn twofold(text: &str) -> Option<&'static str> {
+    match text {
+        "F" | "f" => Some("write `[degF]` or `°F` for a temperature, `farad` or `uF` for a capacitance"),
+        "C" | "c" => Some("write `Cel` or `°C` for a temperature, `coulomb` or `mC` for a charge"),
+        _ => None,
+    }
 }
 
 /// What to write in place of words that say more than a unit, or could mean two; given in small letters with single spaces.
@@ -133,6 +173,24 @@ pub(super) fn instead(words: &str) -> Option<String> {
         "mbtu" | "mbtu/h" | "mbtu/hr" | "mmbtu" | "mmbtu/h" | "mmbtuh" => {
             "`M` is a thousand to some and a million to others: write `MBH` for a thousand Btu/h, or the figure in `Btu/h`"
         }
+        "mcf" | "mmcf" | "mcfh" | "mmcfh" => {
+            "`M` is a thousand to some and a million to others: write `1000.[cft_i]` for a thousand cubic feet, or the figure in `ccf`"
+        }
+        "scfm" | "acfm" => "write the unit alone, `cfm`; standard or actual belongs in the title",
+        "scfh" | "acfh" => "write the unit alone, `cfh`; standard or actual belongs in the title",
+        "scf" => "write the unit alone, `cf`; standard or actual belongs in the title",
+        "cal" | "kcal" | "calorie" | "calories" | "kcal/h" => {
+            "a calorie is 4.1868 J to some and 4.184 J to others: write `cal_IT` or `kcal_IT` for the first, or the figure in `J`"
+        }
+        "ton" | "tons" => "write `12000.[Btu_IT]/h` for a ton of cooling, `2000.[lb_av]` for a short ton, `t` for a metric one",
+        "yr" | "yrs" | "year" | "years" | "mo" | "month" | "months" => "months and years differ in length: write the figure in `d` or `wk`",
+        "ft lb" | "ft-lb" | "ft lbs" | "ft-lbs" | "lb ft" | "lb-ft" | "ft lbf" | "ft-lbf" | "foot pounds" | "foot-pounds" => {
+            "a product is written with a point, a pound of force as `lbf`: `ft.lbf`"
+        }
+        "in lb" | "in-lb" | "in lbs" | "in-lbs" | "lb in" | "lb-in" | "in lbf" | "in-lbf" | "inch pounds" | "inch-pounds" => {
+            "a product is written with a point, a pound of force as `lbf`: `in.lbf`"
+        }
+        "mmhg" | "mm hg" => "write `mm[Hg]`",
         "degree" | "degrees" | "deg" | "°" => "write `°F` or `°C` for a temperature, `F°` or `K` for a difference of two",
         "\"" => "write `in` for inches",
         "'" => "write `ft` for feet",
@@ -180,8 +238,8 @@ mod tests {
     #[test]
     fn words_mean_their_codes() {
         for (word, code) in CODES.iter() {
-            assert_eq!(Unit::parse(word), Unit::parse(code), "{word}");
-            assert!(Unit::parse(code).is_ok(), "{code}");
+            assert_eq!(Unit::parse(word).ok(), Unit::code(code).ok(), "{word}");
+            assert!(Unit::code(code).is_ok(), "{code}");
         }
     }
 
