@@ -16,6 +16,7 @@ mod dimension;
 mod draft;
 mod evaluate;
 mod example;
+mod example_words;
 mod format;
 mod given;
 mod inverse;
@@ -48,6 +49,7 @@ pub use draft::{
     SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value, says};
+pub use example_words::{ShownExample, ShownGivenRow, ShownPart};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
 pub use javascript::{PICKS, POWERS, ROWS, RunTime, SOLVE, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
