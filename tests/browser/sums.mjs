@@ -28,6 +28,15 @@ const SUMS = {
   'conductor-and-tab': [{}, { load_amps: '12' }, { run_length: '30', ambient: '140' }, { load_amps: '0.5', device: ['400', 'mA'], tab_size: '0.110' }],
 };
 
+/** Measures of the drawing, in metres: the usual, the least and the most that a page may be given, and far beyond. */
+const DRAWINGS = [0, 1e-9, 0.00127, 0.0063, 0.0095, 0.0127, 0.0999, 1.2345, 9.99].flatMap(tabWidth =>
+  [0, 0.0001, 0.000813, 0.002, 0.5].flatMap(tabThickness =>
+    [0.00000123, 0.000511, 0.00326, 0.0117, 0.123].flatMap(conductor =>
+      [0, 0.0025, 0.0045, 0.006, 0.0135, 0.0999, 3.21].map((strip, at) => ({ tabWidth, tabThickness, conductor, strip, sleeve: ['red', 'yellow', 'high temperature, no colour', 'WWWWWWWWWWWWWWWWWWWW'][at % 4] })),
+    ),
+  ),
+);
+
 const plain = text => text.replace(/[\u00a0\u202f\u2009]/g, ' ').replace(/\s+/g, ' ').trim();
 
 /** Types into a field the way a person does: to it by Tab or by its label, all of it selected, the new text, and on. */
@@ -659,6 +668,27 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     const choices = await page.locator('[data-input="tab_size"] option').evaluateAll(options => options.filter(option => !option.selected).map(option => option.value));
     await enter(page, 'tab_size', choices[0]);
     if ((await drawing()) === before) throw new Error('the same drawing');
+  });
+  await report.step(`${device}: the drawing has room for all that it is given`, async () => {
+    const drawn = await page.evaluate(all => all.map(measures => {
+      const place = document.querySelector('[data-drawing]');
+      place.innerHTML = bluecone.terminal(measures);
+      const svg = place.firstElementChild;
+      const { width, height } = svg.viewBox.baseVal;
+      const boxes = Array.from(svg.children, part => ({ what: part.textContent || part.getAttribute('class'), words: part.tagName === 'text', x: part.getBBox().x, y: part.getBBox().y, to: part.getBBox().x + part.getBBox().width, down: part.getBBox().y + part.getBBox().height }));
+      const wrong = boxes.filter(box => box.x < 2 || box.y < 2 || box.to > width - 2 || box.down > height - 2).map(box => `${box.what} is cut off`);
+      boxes.forEach((box, at) => boxes.slice(0, at).forEach(other => {
+        if (!box.words && !other.words && !/t-sleeve/.test(box.what)) return;
+        if (box.x < other.to && other.x < box.to && box.y < other.down && other.y < box.down) wrong.push(`${box.what} lies on ${other.what}`);
+      }));
+      const bar = svg.querySelector('.t-bar').getBBox().width / parseFloat(boxes.find(box => /one scale/.test(box.what)).what.replace(/\s/g, ''));
+      const strip = boxes.find(box => box.what === 't-copper' && box.x === 80);
+      const [long, due] = [strip ? strip.to - strip.x : 0, measures.strip * 1000 * bar];
+      if (Math.abs(long - due) > 0.01) wrong.push(`the strip is ${long} long, by the bar it should be ${due}`);
+      return wrong.map(what => `${JSON.stringify(measures)}: ${what}`);
+    }), DRAWINGS);
+    const wrong = drawn.flat();
+    if (wrong.length) throw new Error(`${wrong.length}, such as ${wrong.slice(0, 5).join('; ')}`);
   });
   await report.step(`${device}: the plot redraws when an input changes, and says so where there is none`, async () => {
     await page.goto('about:blank');
