@@ -227,6 +227,10 @@
       }
       work(true);
     });
+    form.addEventListener("change", (event) => {
+      const field = everyField().find(({ entry }) => entry === event.target);
+      if (field && intoList(field)) work(true);
+    });
     form.addEventListener("submit", (event) => event.preventDefault());
     // The browser puts the starting values back after this event.
     form.addEventListener("reset", () =>
@@ -327,6 +331,28 @@
 
   /** @param {HTMLElement} place */
   const verdictOf = (place) => ({ place, value: one(place, "value"), bands: all(place, "band"), none: one(place, "none") });
+
+  /** A number that can stand alone in a field. */
+  const NUMBER = /^[-+−]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
+
+  /**
+   * Once the field is left, a unit that was typed behind the number goes into the list beside it, which else says another one.
+   * @returns {boolean} whether there was one
+   */
+  function intoList({ entry, unit: list }) {
+    const typed = entry.value.trim();
+    if (NUMBER.test(typed)) return false;
+    for (const { textContent, value } of list?.options || []) {
+      // A code such as `1` would be taken for digits.
+      for (const name of [textContent, value].filter((name) => /^(1\/[a-z]|\D)/i.test(name))) {
+        const number = typed.slice(0, -name.length).trim();
+        if (!typed.endsWith(name) || !NUMBER.test(number)) continue;
+        [entry.value, list.value] = [number, value];
+        return true;
+      }
+    }
+    return false;
+  }
 
   /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
   function convert({ entry, unit: list }, units, system) {

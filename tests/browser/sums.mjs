@@ -508,6 +508,40 @@ async function result(page) {
     must(words.includes('1 × female, 0.250 in, blue sleeve (16-14 AWG)') && words.includes('Wire 6: Igniter') && !words.includes('Wires that may not'), words);
     await context.close();
   });
+  await report.step('a unit that is typed goes into the list when the field is left', async () => {
+    const field = name => page.locator(`[data-input="${name}"]`);
+    const stands = async name => [await field(name).locator('[data-entry]').inputValue(), await field(name).locator('[data-unit]').inputValue()].join(' ');
+    await open('flame-current');
+    await enter(page, 'pin_voltage', '3600 mV');
+    const before = JSON.stringify(await shown(page));
+    must((await stands('pin_voltage')) === '3600 mV V', await stands('pin_voltage'));
+    await page.keyboard.press('Tab');
+    must((await stands('pin_voltage')) === '3600 mV', await stands('pin_voltage'));
+    must(JSON.stringify(await shown(page)) === before, 'the result changed');
+    must(plain(await field('pin_voltage').locator('[data-range]').innerText()).includes('mV'), 'the range is told in another unit');
+    await page.waitForTimeout(900);
+    must(page.url().endsWith('#sum?pin_voltage=3600+mV'), page.url());
+    // What cannot be read stays as it is; so does the list.
+    for (const text of ['5 parsec', '0x10 mV', 'mV', '1,5 mV', '']) {
+      await enter(page, 'pin_voltage', text);
+      await page.keyboard.press('Tab');
+      must((await stands('pin_voltage')) === `${text} mV`, `${text}: ${await stands('pin_voltage')}`);
+    }
+    await page.getByRole('button', { name: 'Starting values' }).press('Enter');
+    await page.waitForTimeout(50);
+    must(/ V$/.test(await stands('pin_voltage')), `after a reset: ${await stands('pin_voltage')}`);
+    // A customary pressure typed on the metric page, and switched back.
+    await open('orifice-flow');
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    await enter(page, 'natural_pressure', '7 in. w.c.');
+    await page.keyboard.press('Tab');
+    must((await stands('natural_pressure')) === "7 [in_i'H2O]", await stands('natural_pressure'));
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+    must((await stands('natural_pressure')) === "7 [in_i'H2O]", await stands('natural_pressure'));
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    must(/^174\d\.?\d* Pa$/.test(await stands('natural_pressure')), await stands('natural_pressure'));
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+  });
   await report.step('a figure out of range is told in the unit that its field shows', async () => {
     await open('orifice-flow');
     await page.getByRole('radio', { name: 'Metric (SI)' }).check();
