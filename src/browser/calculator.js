@@ -6,7 +6,7 @@
 (function () {
   "use strict";
 
-  const { sums, lanes, terminal, link, sumRows, sumResult } = globalThis.bluecone;
+  const { sums, lanes, terminal, link, sumRows, sumMade, sumResult } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
@@ -158,6 +158,11 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
+      const inSi = written.steps === si.steps;
+      // Before the plot works the sum at other places.
+      const made = worked.steps.map(({ value, branch }, at) =>
+        value === null ? [] : (steps[at].lines[branch]?.made || []).map(({ us, si }) => sumMade(id, inSi ? si : us)),
+      );
       const rest = result ? result(worked) : verdicts;
       hide(means, rest.every(({ place }) => place.hidden));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
@@ -165,7 +170,7 @@
       draw = () => {
         cancelAnimationFrame(frame);
         [frame, draw] = [0, () => {}];
-        worked.steps.forEach((step, at) => showLines(steps[at], step, shown));
+        worked.steps.forEach((step, at) => showLines(steps[at], step, shown, made[at]));
         worked.lists.forEach((list, at) => lists[at].draw(list));
         if (chart && worked.timeline) showChart(chart, worked.timeline);
         if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
@@ -321,12 +326,23 @@
     hide(line, wide <= (rooms.get(list) || Infinity) - ARROW);
   }
 
+  /** What goes over rows inside a formula, and how it is shown in either system. @param {HTMLElement} place */
+  function madeOf(place) {
+    const { made: key = "", figures } = place.dataset;
+    const us = { ...stepLabel(place), key, figures: Number(figures) };
+    return { place, us, si: metric(us, place.dataset) };
+  }
+
   /** @param {HTMLElement} place */
   const stepOf = (place) => ({
     place,
     value: one(place, "value"),
     says: one(place, "says"),
-    lines: all(place, "line").map((line) => ({ line, names: all(line, "of").map((name) => ({ name, of: name.dataset.of || "" })) })),
+    lines: all(place, "line").map((line) => ({
+      line,
+      names: all(line, "of").map((name) => ({ name, of: name.dataset.of || "" })),
+      made: all(line, "made").map(madeOf),
+    })),
   });
 
   /** @param {HTMLElement} place */
@@ -405,12 +421,17 @@
     hide(place, step.idle);
   }
 
-  /** @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps */
-  function showLines({ lines }, step, shown) {
-    lines.forEach(({ line, names }, at) => {
+  /**
+   * @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps
+   * @param {string[]} texts what goes over rows in the branch that is taken
+   */
+  function showLines({ lines }, step, shown, texts) {
+    lines.forEach(({ line, names, made }, at) => {
       const here = step.value !== null && at === step.branch;
       hide(line, !here);
-      if (here) for (const { name, of } of names) say(name, shown[of]);
+      if (!here) return;
+      for (const { name, of } of names) say(name, shown[of]);
+      made.forEach(({ place }, at) => say(place, texts[at]));
     });
   }
 

@@ -65,5 +65,5 @@ pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Aggregate, Function, Operator};
 pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
-pub use wording::Piece;
+pub use wording::{Made, Piece};
 pub use work::{Worked, WorkedInput, WorkedList, WorkedRow, WorkedStep, WorkedVerdict};
