@@ -239,13 +239,17 @@ async function features(page) {
     const lengths = () => page.locator('[data-cell="length"] input').evaluateAll(entries => entries.map(entry => entry.value).join());
     const results = () => page.locator('.sum-table td').allTextContents().then(texts => plain(texts.join()));
     const state = async () => `${await lengths()} ${await results()} ${plain(await page.locator('[data-step="total"] [data-value]').textContent())}`;
+    const working = async () => plain(await page.locator('[data-step="total"] [data-line]:not([hidden])').first().textContent());
     must((await state()) === '10,20 20 ft,40 ft 60 ft', await state());
+    must((await working()) === '= 60 ft + 0 ft', await working());
     await page.getByRole('radio', { name: 'Metric (SI)' }).check();
     await frame(page);
     must((await state()) === '3.048,6.096 6.1 m,12.2 m 18.3 m', await state());
+    must((await working()) === '= 18.3 m + 0 m', await working());
     await page.getByRole('button', { name: 'Add: Pipe' }).press('Enter');
     await frame(page);
     must((await state()) === '3.048,6.096,1.524 6.1 m,12.2 m,3.05 m 21.3 m', await state());
+    must((await working()) === '= 21.3 m + 0 m', await working());
     const ranges = await page.locator('[data-rows] [data-range]').allTextContents();
     must(ranges.length === 3 && ranges.every(range => plain(range) === 'From 0.3048 m to 30.48 m.'), ranges.join());
     await page.getByRole('radio', { name: 'US', exact: true }).check();
