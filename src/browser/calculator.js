@@ -6,7 +6,7 @@
 (function () {
   "use strict";
 
-  const { sums, lanes, terminal, link, sumRows, sumResult } = globalThis.bluecone;
+  const { sums, lanes, terminal, link, sumRows, sumMade, sumResult } = globalThis.bluecone;
 
   /** @param {ParentNode} root @param {string} name the part of a `data-` attribute @returns {HTMLElement[]} */
   const all = (root, name) => Array.from(root.querySelectorAll(`[data-${name}]`));
@@ -158,6 +158,11 @@
       worked.verdicts.forEach((verdict, at) => {
         showVerdict(verdicts[at], verdict, shown[written.verdicts[at].key.split(" ")[0]]);
       });
+      const inSi = written.steps === si.steps;
+      // Before the plot works the sum at other places.
+      const made = worked.steps.map(({ value, branch }, at) =>
+        value === null ? [] : (steps[at].lines[branch]?.made || []).map(({ us, si }) => sumMade(id, inSi ? si : us)),
+      );
       const rest = result ? result(worked) : verdicts;
       hide(means, rest.every(({ place }) => place.hidden));
       say(wrongs, wrong.length ? `${wrong.join(" ")} What needs it has no result.` : "");
@@ -165,7 +170,7 @@
       draw = () => {
         cancelAnimationFrame(frame);
         [frame, draw] = [0, () => {}];
-        worked.steps.forEach((step, at) => showLines(steps[at], step, shown));
+        worked.steps.forEach((step, at) => showLines(steps[at], step, shown, made[at]));
         worked.lists.forEach((list, at) => lists[at].draw(list));
         if (chart && worked.timeline) showChart(chart, worked.timeline);
         if (drawing) showDrawing(drawing, terminal(measures(worked.drawing)));
@@ -226,6 +231,10 @@
         switchTo(button.value, true);
       }
       work(true);
+    });
+    form.addEventListener("change", (event) => {
+      const field = everyField().find(({ entry }) => entry === event.target);
+      if (field && intoList(field)) work(true);
     });
     form.addEventListener("submit", (event) => event.preventDefault());
     // The browser puts the starting values back after this event.
@@ -317,16 +326,49 @@
     hide(line, wide <= (rooms.get(list) || Infinity) - ARROW);
   }
 
+  /** What goes over rows inside a formula, and how it is shown in either system. @param {HTMLElement} place */
+  function madeOf(place) {
+    const { made: key = "", figures } = place.dataset;
+    const us = { ...stepLabel(place), key, figures: Number(figures) };
+    return { place, us, si: metric(us, place.dataset) };
+  }
+
   /** @param {HTMLElement} place */
   const stepOf = (place) => ({
     place,
     value: one(place, "value"),
     says: one(place, "says"),
-    lines: all(place, "line").map((line) => ({ line, names: all(line, "of").map((name) => ({ name, of: name.dataset.of || "" })) })),
+    lines: all(place, "line").map((line) => ({
+      line,
+      names: all(line, "of").map((name) => ({ name, of: name.dataset.of || "" })),
+      made: all(line, "made").map(madeOf),
+    })),
   });
 
   /** @param {HTMLElement} place */
   const verdictOf = (place) => ({ place, value: one(place, "value"), bands: all(place, "band"), none: one(place, "none") });
+
+  /** A number that can stand alone in a field. */
+  const NUMBER = /^[-+−]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
+
+  /**
+   * Once the field is left, a unit that was typed behind the number goes into the list beside it, which else says another one.
+   * @returns {boolean} whether there was one
+   */
+  function intoList({ entry, unit: list }) {
+    const typed = entry.value.trim();
+    if (NUMBER.test(typed)) return false;
+    for (const { textContent, value } of list?.options || []) {
+      // A code such as `1` would be taken for digits.
+      for (const name of [textContent, value].filter((name) => /^(1\/[a-z]|\D)/i.test(name))) {
+        const number = typed.slice(0, -name.length).trim();
+        if (!typed.endsWith(name) || !NUMBER.test(number)) continue;
+        [entry.value, list.value] = [number, value];
+        return true;
+      }
+    }
+    return false;
+  }
 
   /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
   function convert({ entry, unit: list }, units, system) {
@@ -379,12 +421,17 @@
     hide(place, step.idle);
   }
 
-  /** @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps */
-  function showLines({ lines }, step, shown) {
-    lines.forEach(({ line, names }, at) => {
+  /**
+   * @param {ReturnType<stepOf>} parts @param {Record<string, string>} shown the values of inputs and earlier steps
+   * @param {string[]} texts what goes over rows in the branch that is taken
+   */
+  function showLines({ lines }, step, shown, texts) {
+    lines.forEach(({ line, names, made }, at) => {
       const here = step.value !== null && at === step.branch;
       hide(line, !here);
-      if (here) for (const { name, of } of names) say(name, shown[of]);
+      if (!here) return;
+      for (const { name, of } of names) say(name, shown[of]);
+      made.forEach(({ place }, at) => say(place, texts[at]));
     });
   }
 

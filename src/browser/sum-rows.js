@@ -164,5 +164,19 @@
     };
   }
 
+  /**
+   * What goes over rows inside a step's formula came to, as last worked and as the working shows it; `Made` in `formula/wording.rs`
+   * shows the same, and a test holds the two together.
+   * @param {string} id @param {import("./sums").Made} label
+   */
+  function made(id, { key, unit, digits, figures }) {
+    const { edges, format, kit } = globalThis.bluecone.sums;
+    const [base] = edges(id, key);
+    if (base === null) return "–";
+    const number = format(kit.fromBase(unit, base), digits ?? undefined, figures);
+    return unit.shown ? `${number}\u00a0${unit.shown}` : number;
+  }
+
+  globalThis.bluecone.sumMade = made;
   globalThis.bluecone.sumRows = (sheet, ...page) => all(sheet, "list").map((place) => list(place, sheet, ...page));
 })();

@@ -23,7 +23,7 @@ export interface Sum {
   solve?: { left: Work<number>; right: Work<number> };
   /** By name: the parts of a list's rows. */
   lists?: Record<string, { when: Record<string, Work<boolean>>; steps: Record<string, Work | (Work | Value)[]> }>;
-  /** Between the bands of a verdict, by its key. */
+  /** Between the bands of a verdict, by its key; and what goes over rows inside a step's formula, one by one, by its key. */
   edges?: Record<string, (number | Work<number>)[]>;
   phases?: Phase[];
   /** Measures that are more than a step's value. */
@@ -53,6 +53,14 @@ export interface Labels {
   phases: PhaseLabel[];
   /** The step that gives a measure, or none where the script has a formula. */
   drawing: { name: string; of: string }[];
+}
+/** What goes over rows inside a step's formula; the key is the step's name, `+` and a number. */
+export interface Made {
+  key: string;
+  unit: { shown: string; scale: Scale };
+  /** Decimals shown; null for that many significant figures. */
+  digits: number | null;
+  figures: number;
 }
 export interface InputLabel {
   id: string;

@@ -6,7 +6,7 @@ use clap::Args;
 use serde_json::{Map, Value, json};
 
 use super::{Ending, complain, default_book, meant, rows, say, short, whole_handbook};
-use crate::formula::{Given, Input, InputKind, Outcome, Program, Step, Worked, WorkedStep};
+use crate::formula::{Given, Input, InputKind, Outcome, Program, ResultPart, ShownRow, Step, Worked, WorkedStep};
 use crate::handbook::{Calculator, Handbook};
 
 /// Work a sum and show how.
@@ -20,7 +20,17 @@ Examples:
   bluecone work transformer-protection loads='volt_amps=12 VA; kind=relay, volt_amps=40 VA'
                                                          rows, parted by `;`, and fields of a row by `,`
 
-Inputs that are not given keep their starting values. Where any one of several can be worked out, leave that one out.")]
+Inputs that are not given keep their starting values. Where any one of several can be worked out, leave that one out.
+
+With --json the answer is one object:
+  calculator   its id
+  inputs       by name, as shown; those that count
+  rows         by list: of each row title, fields and steps
+  steps        id, title, value, unit, shown, formula, working; no_value says why there is none
+  result       what stands first on the page, in its order. Each part has a title; of a step
+               step and shown, of rows list and rows, each with title and results; no_value
+               says why something is missing, says that there is no such row
+  verdicts     on, title, severity, says, next")]
 pub struct Work {
     /// The calculator's id
     calculator: Option<String>,
@@ -164,7 +174,8 @@ fn result(program: &Program, worked: &Worked, text: &mut String) {
             Outcome::Rows(rows) => {
                 text.push_str(&format!("  {title}\n"));
                 for row in rows {
-                    text.push_str(&format!("      {}: {}\n", row.title, row.results.join("; ")));
+                    let after = if row.results.is_empty() { "" } else { ": " };
+                    text.push_str(&format!("      {}{after}{}\n", row.title, row.results.join("; ")));
                 }
             }
         }
@@ -202,11 +213,36 @@ fn as_json(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
         })
         .collect();
     let mut answer = json!({ "calculator": calculator.common.id, "inputs": inputs, "steps": steps, "verdicts": verdicts });
+    if !program.result.is_empty() {
+        let parts = program.result.iter().zip(program.outcomes(worked));
+        answer["result"] = parts.filter_map(|(part, outcome)| part_json(program, part, outcome)).collect();
+    }
     if !program.lists.is_empty() {
         let lists = program.lists.iter().zip(&worked.lists).map(|(list, worked)| (list.id.clone(), rows::as_json(list, worked)));
         answer["rows"] = Value::Object(lists.collect());
     }
     format!("{answer:#}\n")
+}
+
+/// A part of the result; none where it has no part in the sum.
+fn part_json(program: &Program, part: &ResultPart, outcome: Outcome) -> Option<Value> {
+    let mut object = match part {
+        ResultPart::Step(step) => json!({ "title": program.part_title(part), "step": program.steps[*step].id }),
+        ResultPart::Rows(rows) => json!({ "title": program.part_title(part), "list": program.lists[rows.list].id }),
+    };
+    let row = |row: ShownRow| match row.lacks {
+        true => json!({ "title": row.title, "no_value": row.results.join("; ") }),
+        false => json!({ "title": row.title, "results": row.results }),
+    };
+    match outcome {
+        Outcome::Idle => return None,
+        Outcome::Found(found) => object["shown"] = Value::from(found.join("; ")),
+        Outcome::Rows(rows) => object["rows"] = rows.into_iter().map(row).collect(),
+        // That there is no such row is what came out.
+        Outcome::None(says) if matches!(part, ResultPart::Rows(_)) => (object["rows"], object["says"]) = (json!([]), Value::from(says)),
+        Outcome::None(why) => object["no_value"] = Value::from(why),
+    }
+    Some(object)
 }
 
 pub(super) fn step_json(step: &Step, worked: &WorkedStep) -> Value {

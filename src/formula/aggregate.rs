@@ -71,7 +71,7 @@ impl Typing<'_> {
             None => None,
         };
         let Some((typed, node)) = typed else {
-            return Some((Expression::Aggregate { function, list: *position, value: None, holds }, Type::PLAIN));
+            return Some((Expression::Aggregate { function, list: *position, value: None, holds, kind: Type::PLAIN }, Type::PLAIN));
         };
         let (expression, kind) = typed?;
         let kind = match (function, kind) {
@@ -83,7 +83,7 @@ impl Typing<'_> {
             (_, kind @ Type::Number { .. }) => kind,
             (_, kind) => return self.wants(&node.range, "a number", &kind),
         };
-        Some((Expression::Aggregate { function, list: *position, value: Some(expression.into()), holds }, kind))
+        Some((Expression::Aggregate { function, list: *position, value: Some(expression.into()), holds, kind: kind.clone() }, kind))
     }
 }
 

@@ -89,7 +89,7 @@ impl World<'_> {
             Expression::Truth(truth) => Value::Truth(*truth),
             Expression::Name(place) => self.names.get(*place).cloned().unwrap_or_else(|| Err(sentence::LARGE.into()))?,
             Expression::Field(place) => self.fields.get(*place).cloned().unwrap_or_else(|| Err(sentence::LARGE.into()))?,
-            Expression::Aggregate { function, list, value, holds } => {
+            Expression::Aggregate { function, list, value, holds, .. } => {
                 return self.aggregate(*function, *list, value.as_deref(), holds.as_deref());
             }
             Expression::Column(position) => self.cells.get(*position).cloned().flatten().ok_or(sentence::EMPTY_CELL)?,

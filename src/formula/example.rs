@@ -13,7 +13,7 @@ use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::Placed;
 
 /// How near the result must come.
-enum Within {
+pub(super) enum Within {
     /// The same digits as shown.
     Shown,
     /// A part of the expected value.
@@ -31,6 +31,7 @@ impl Program {
                 title: example.title.value.clone(),
                 given: example.given.iter().map(|(name, given)| (name.value.clone(), self.given_text(&name.value, given))).collect(),
                 expect: example.expect.iter().map(|(name, text)| (name.value.clone(), text.value.clone())).collect(),
+                within: example.within.as_ref().map(|within| within.value.clone()),
                 span: example.span,
             };
             self.examples.push(kept);
@@ -88,7 +89,7 @@ impl Program {
         if draft.expect.is_empty() {
             problems.add(Diagnostic::new(Code::MissingField, draft.span, "the example expects nothing"));
         }
-        let within = match draft.within.as_ref().map(|text| (within(&text.value), text)) {
+        let within = match draft.within.as_ref().map(|text| (Within::read(&text.value), text)) {
             None => Within::Shown,
             Some((Ok(within), _)) => within,
             Some((Err(sentence), text)) => {
@@ -136,19 +137,25 @@ impl Program {
     }
 }
 
-fn within(text: &str) -> Result<Within, String> {
-    let (number, rest) = read_number(text)?;
-    if number < 0.0 {
-        return Err("A tolerance is zero or more.".into());
-    }
-    match rest.as_str() {
-        "%" => Ok(Within::Part(number / 100.0)),
-        "" if number == 0.0 => Ok(Within::Shown),
-        "" => Ok(Within::Amount(number, None)),
-        unit => match Unit::parse(unit) {
-            Ok(unit) => Ok(Within::Amount(number, Some(unit))),
-            Err(wrong) => Err(wrong.hint.unwrap_or(wrong.message)),
-        },
+impl Within {
+    /// Reads `0.1 %`, `0.01 uA`, `0.01` or `0`.
+    ///
+    /// # Errors
+    /// A plain sentence: not a number, below zero, an unknown unit.
+    pub(super) fn read(text: &str) -> Result<Self, String> {
+        let (number, rest) = read_number(text)?;
+        if number < 0.0 {
+            return Err("A tolerance is zero or more.".into());
+        }
+        match rest.as_str() {
+            "%" => Ok(Self::Part(number / 100.0)),
+            "" if number == 0.0 => Ok(Self::Shown),
+            "" => Ok(Self::Amount(number, None)),
+            unit => match Unit::parse(unit) {
+                Ok(unit) => Ok(Self::Amount(number, Some(unit))),
+                Err(wrong) => Err(wrong.hint.unwrap_or(wrong.message)),
+            },
+        }
     }
 }
 

@@ -12,7 +12,7 @@ use super::table::{Cell, ColumnKind, Table};
 use super::tree::{Aggregate, Function, Operator};
 use super::typing::{Case, Expression, Formula};
 use super::unit::Unit;
-use super::wording::strength;
+use super::wording::{self, strength};
 
 /// A file of the run-time, the same for all calculators.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -149,7 +149,13 @@ impl Script<'_> {
             let key = if key.contains(' ') { quoted(&key) } else { key };
             Some(format!("{key}: [{}]", edges.join(", ")))
         });
-        let edges = edges.collect();
+        let mut edges: Vec<String> = edges.collect();
+        // The page asks for what goes over rows as it asks for an edge.
+        for step in &program.steps {
+            for made in wording::made(&wording::lines(program, step)) {
+                edges.push(format!("{}: [{}]", quoted(&made.key), self.constant_or_function(&made.expression)));
+            }
+        }
         // A measure that is a step's own value is named in the page.
         let drawing = program.drawing.iter().flat_map(|drawing| &drawing.parts);
         let drawing = drawing.filter(|(_, formula)| formula.name().is_none());
@@ -328,7 +334,7 @@ impl Script<'_> {
                 format!("r.{}", self.row.and_then(|table| table.columns.get(*position)).map_or("", |column| column.name.as_str()))
             }
             Expression::Field(place) => format!("f.{}", self.list.map_or("", |list| list.name(*place))),
-            Expression::Aggregate { function, list, value, holds } => {
+            Expression::Aggregate { function, list, value, holds, .. } => {
                 return self.aggregate(*function, *list, value.as_deref(), holds.as_deref());
             }
             // Two minus signs in a row would be a decrement.

@@ -192,7 +192,7 @@ fn input(input: &Input) -> InputLabels {
     }
 }
 
-fn unit(unit: &Unit) -> UnitLabels {
+pub(super) fn unit(unit: &Unit) -> UnitLabels {
     let (offset, numerator, denominator) = unit.conversion();
     UnitLabels {
         shown: unit.shown().to_owned(),

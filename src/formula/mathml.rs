@@ -106,7 +106,7 @@ impl Writer<'_> {
             Expression::Truth(truth) => self.text.push_str(&text("mtext", if *truth { "yes" } else { "no" })),
             Expression::Name(place) => self.text.push_str(&text("mtext", self.program.title(*place))),
             Expression::Field(place) => self.text.push_str(&text("mtext", self.list.map_or("", |list| list.title(*place)))),
-            Expression::Aggregate { function, list, value, holds } => {
+            Expression::Aggregate { function, list, value, holds, .. } => {
                 let Some(list) = self.program.lists.get(*list) else { return };
                 let spaced = |words: &str| text("mtext", &words.replace(' ', "\u{a0}"));
                 let (before, middle) = aggregate_words(*function);

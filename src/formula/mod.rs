@@ -16,6 +16,7 @@ mod dimension;
 mod draft;
 mod evaluate;
 mod example;
+mod example_words;
 mod format;
 mod given;
 mod inverse;
@@ -48,6 +49,7 @@ pub use draft::{
     SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value, says};
+pub use example_words::{ShownExample, ShownGivenRow, ShownPart};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;
 pub use javascript::{PICKS, POWERS, ROWS, RunTime, SOLVE, SUMS, TIMELINE, javascript, number, run_time, table_columns, table_javascript};
@@ -63,5 +65,5 @@ pub use timeline::{MOST_SEGMENTS, Segment};
 pub use tree::{Aggregate, Function, Operator};
 pub use typing::{Formula, Scope, Type};
 pub use unit::{Unit, UnitError, known_units, spellings};
-pub use wording::Piece;
+pub use wording::{Made, Piece};
 pub use work::{Worked, WorkedInput, WorkedList, WorkedRow, WorkedStep, WorkedVerdict};

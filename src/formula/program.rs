@@ -171,6 +171,8 @@ pub struct Example {
     pub given: Vec<(String, String)>,
     /// Step and expected text.
     pub expect: Vec<(String, String)>,
+    /// How far off the values may be, as written.
+    pub within: Option<String>,
     pub span: Span,
 }
 

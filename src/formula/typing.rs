@@ -76,6 +76,7 @@ pub(super) enum Expression {
         list: usize,
         value: Option<Box<Expression>>,
         holds: Option<Box<Expression>>,
+        kind: Type,
     },
 }
 

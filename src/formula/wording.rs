@@ -3,12 +3,13 @@
 use serde::Serialize;
 
 use super::draft::Nearest;
-use super::evaluate::World;
-use super::format::{TYPED, format};
+use super::evaluate::{Value, World};
+use super::format::{Digits, TYPED, format};
+use super::labels::{self, UnitLabels};
 use super::pick::By;
-use super::program::{How, InputKind, Program, RowList, Step};
+use super::program::{How, Input, InputKind, Program, RowList, Step};
 use super::tree::{Aggregate, Function, Operator};
-use super::typing::{Case, Expression};
+use super::typing::{Case, Expression, Type};
 use super::unit::Unit;
 
 /// A piece of a line: words, or the place of an input or step whose name or value stands there.
@@ -21,7 +22,44 @@ pub enum Piece {
     Field {
         field: usize,
     },
+    /// What goes over the rows of a list; what it came to stands there.
+    Made {
+        made: Box<Made>,
+    },
 }
+
+/// What goes over the rows of a list inside a formula, and how what it comes to is shown.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Made {
+    /// The step's name, `+` and a number from 1, by which the script knows it.
+    pub key: String,
+    pub unit: UnitLabels,
+    /// For those who want metric units, where the unit is a customary one.
+    pub metric: Option<UnitLabels>,
+    /// Decimals shown in `unit`; `None` for significant figures.
+    pub digits: Option<u8>,
+    /// The most significant figures.
+    pub figures: u8,
+    #[serde(skip)]
+    pub(super) expression: Expression,
+    #[serde(skip)]
+    own: Unit,
+}
+
+impl Made {
+    /// What it comes to, with its unit.
+    fn shown(&self, world: &World) -> String {
+        let digits = self.digits.map_or(Digits::Significant(self.figures), Digits::Decimals);
+        match world.value(&self.expression) {
+            Ok(Value::Number(base)) if base.is_finite() => self.own.with(&format(self.own.from_base(base), digits)),
+            // A branch inside the formula that is not taken.
+            _ => "–".to_owned(),
+        }
+    }
+}
+
+/// Significant figures where decimals are not asked for, as in metric units.
+const SHOWN: u8 = 3;
 
 /// Strengths of what is no operator; see [`Operator::strength`].
 const NOT: u8 = 3;
@@ -31,15 +69,33 @@ const WHOLE: u8 = 9;
 
 /// The working in names: titles of inputs, steps and columns. `list`: the list to whose rows the step belongs.
 pub(super) fn names(program: &Program, list: Option<&RowList>, step: &Step) -> String {
-    join(&pieces(program, step), |place| program.title(place).to_owned(), |place| list.map_or("", |list| list.title(place)).to_owned())
+    let field = |place: usize| list.map_or("", |list| list.title(place)).to_owned();
+    join(&pieces(program, step, false), |place| program.title(place).to_owned(), field, |_| String::new())
 }
 
 /// The working with values: a line for each branch of an `if`, so that the page can show the one that is taken.
 pub(super) fn lines(program: &Program, step: &Step) -> Vec<Vec<Piece>> {
     match &step.how {
-        How::Formula(formula) => formula.expression.cases().into_iter().map(|case| line(program, case.value)).collect(),
-        How::Pick(_) => vec![pieces(program, step)],
+        How::Formula(formula) => {
+            let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None, step: None, made: 0 };
+            let words = |case: Case| {
+                // By itself it is the step's own result, which stands beside it.
+                line.step = Some(step).filter(|_| !matches!(case.value, Expression::Aggregate { .. }));
+                line.expression(case.value, 0);
+                std::mem::take(&mut line.pieces)
+            };
+            formula.expression.cases().into_iter().map(words).collect()
+        }
+        How::Pick(_) => vec![pieces(program, step, true)],
     }
+}
+
+/// What goes over rows in the lines of a step.
+pub(super) fn made(lines: &[Vec<Piece>]) -> impl Iterator<Item = &Made> {
+    lines.iter().flatten().filter_map(|piece| match piece {
+        Piece::Made { made } => Some(&**made),
+        _ => None,
+    })
 }
 
 /// The position of the branch that is taken among [`lines`].
@@ -49,21 +105,32 @@ pub(super) fn branch(step: &Step, world: &World) -> usize {
     formula.expression.cases().iter().position(holds).unwrap_or(0)
 }
 
-/// A line with values as shown, of inputs and steps, and of the fields and steps of the row at hand.
-pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String]) -> String {
+/// A line with values as shown, of inputs and steps, of the fields and steps of the row at hand, and of what goes over rows; the
+/// last of these by themselves too.
+pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String], world: &World) -> (String, Vec<String>) {
     let of = |texts: &[String], place: usize| texts.get(place).cloned().unwrap_or_default();
-    join(line, |place| of(shown, place), |place| of(fields, place))
+    let mut all = Vec::new();
+    let made = |made: &Made| {
+        all.push(made.shown(world));
+        all.last().cloned().unwrap_or_default()
+    };
+    let line = join(line, |place| of(shown, place), |place| of(fields, place), made);
+    (line, all)
 }
 
-/// The whole line of a step as pieces.
-pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
+/// The whole line of a step as pieces; `values`: whether what goes over rows stands there as a value.
+fn pieces(program: &Program, step: &Step, values: bool) -> Vec<Piece> {
+    let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None, step: Some(step).filter(|_| values), made: 0 };
     let pick = match &step.how {
-        How::Formula(formula) => return line(program, &formula.expression),
+        How::Formula(formula) => {
+            line.expression(&formula.expression, 0);
+            return line.pieces;
+        }
         How::Pick(pick) => pick,
     };
     let Some(table) = program.tables.get(&pick.table) else { return Vec::new() };
     let titles: Vec<String> = table.columns.iter().map(|column| column.title.clone()).collect();
-    let mut line = Line { program, pieces: Vec::new(), columns: &titles, over: None };
+    let mut line = Line { columns: &titles, ..line };
     line.words(&format!("{} in “{}”", titles[pick.column], table.title));
     match &pick.by {
         By::First { holds, .. } => {
@@ -85,13 +152,6 @@ pub(super) fn pieces(program: &Program, step: &Step) -> Vec<Piece> {
             });
         }
     }
-    line.pieces
-}
-
-/// The line of a formula without columns.
-fn line(program: &Program, expression: &Expression) -> Vec<Piece> {
-    let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None };
-    line.expression(expression, 0);
     line.pieces
 }
 
@@ -138,13 +198,19 @@ pub(super) fn strength(expression: &Expression) -> u8 {
     }
 }
 
-fn join(pieces: &[Piece], name: impl Fn(usize) -> String, field: impl Fn(usize) -> String) -> String {
+fn join(
+    pieces: &[Piece],
+    name: impl Fn(usize) -> String,
+    field: impl Fn(usize) -> String,
+    mut value: impl FnMut(&Made) -> String,
+) -> String {
     pieces
         .iter()
         .map(|piece| match piece {
             Piece::Words(words) => words.clone(),
             Piece::Name(place) => name(*place),
             Piece::Field { field: place } => field(*place),
+            Piece::Made { made } => value(made),
         })
         .collect()
 }
@@ -155,6 +221,10 @@ struct Line<'a> {
     columns: &'a [String],
     /// The list that the aggregate at hand goes over: its rows are many, so fields are named.
     over: Option<&'a RowList>,
+    /// The step in whose line what goes over rows stands as a value; none where it stands in words.
+    step: Option<&'a Step>,
+    /// How many there were.
+    made: usize,
 }
 
 /// What an aggregate is called in words, before its value and before the list.
@@ -179,6 +249,9 @@ impl<'a> Line<'a> {
 
     /// Parentheses go around what binds less tightly than `least`.
     fn expression(&mut self, expression: &Expression, least: u8) {
+        if let Some(made) = self.made(expression) {
+            return self.pieces.push(Piece::Made { made: made.into() });
+        }
         let wrap = strength(expression) < least;
         if wrap {
             self.words("(");
@@ -196,7 +269,7 @@ impl<'a> Line<'a> {
                 Some(list) => self.words(list.title(*place)),
                 None => self.pieces.push(Piece::Field { field: *place }),
             },
-            Expression::Aggregate { function, list, value, holds } => {
+            Expression::Aggregate { function, list, value, holds, .. } => {
                 let Some(list) = self.program.lists.get(*list) else { return };
                 let (before, middle) = aggregate_words(*function);
                 self.over = Some(list);
@@ -272,9 +345,50 @@ impl<'a> Line<'a> {
         }
     }
 
+    /// What goes over rows as a value, in the unit of the field or step that it goes over. A formula over fields is told in the
+    /// unit of the step; in words, if it is of another dimension, and so are texts.
+    fn made(&mut self, expression: &Expression) -> Option<Made> {
+        let (Some(step), Expression::Aggregate { list, value, kind, .. }) = (self.step, expression) else { return None };
+        let Type::Number { dimension, point } = kind else { return None };
+        let list = self.program.lists.get(*list)?;
+        let metric = |unit: &Unit| unit.metric();
+        let (own, metric, digits) = match value.as_deref() {
+            None => (Unit::one(), None, Digits::Decimals(0)),
+            Some(Expression::Field(place)) => match (list.fields.get(*place), list.steps.get(place.wrapping_sub(list.fields.len()))) {
+                (Some(Input { kind: InputKind::Number { units, .. }, .. }), _) => {
+                    let own = units.first().cloned().unwrap_or_else(Unit::one);
+                    let offered = units.iter().find(|unit| own.is_customary() && !unit.is_customary()).cloned();
+                    let metric = offered.or_else(|| metric(&own));
+                    (own, metric, TYPED)
+                }
+                (_, Some(step)) => (step.unit.clone(), metric(&step.unit), step.digits),
+                _ => return None,
+            },
+            Some(_) if *kind == Type::PLAIN => (Unit::one(), None, Digits::default()),
+            Some(_) if !point && step.unit.dimension() == *dimension && !step.unit.is_point() => {
+                (step.unit.clone(), metric(&step.unit), step.digits)
+            }
+            Some(_) => return None,
+        };
+        self.made += 1;
+        let (digits, figures) = match digits {
+            Digits::Decimals(decimals) => (Some(decimals), SHOWN),
+            Digits::Significant(figures) => (None, figures),
+        };
+        Some(Made {
+            key: std::format!("{}+{}", step.id, self.made),
+            unit: labels::unit(&own),
+            metric: metric.as_ref().map(labels::unit),
+            digits,
+            figures,
+            expression: expression.clone(),
+            own,
+        })
+    }
+
     /// A name stands for a title of several words or a value with its unit: the parentheses say what is raised.
     fn raised(&mut self, base: &Expression, least: u8) {
-        if !matches!(base, Expression::Name(_) | Expression::Number { unit: Some(_), .. }) {
+        if !matches!(base, Expression::Name(_) | Expression::Aggregate { .. } | Expression::Number { unit: Some(_), .. }) {
             return self.expression(base, least);
         }
         self.words("(");

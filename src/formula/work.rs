@@ -70,6 +70,8 @@ pub struct WorkedStep {
     pub names: String,
     /// The same with values in the place of names; empty without a value.
     pub numbers: String,
+    /// What [`Piece::Made`](super::Piece::Made) of the line came to, one after the other.
+    pub made: Vec<String>,
     /// The branch that is taken of an `if` at the top, as in [`StepLabels::lines`](super::StepLabels::lines).
     pub branch: usize,
 }
@@ -260,7 +262,16 @@ impl WorkedInput {
 
 impl WorkedStep {
     fn none(step: &Step, why: Lack, names: String) -> Self {
-        Self { id: step.id.clone(), value: Err(why), number: None, shown: String::new(), names, numbers: String::new(), branch: 0 }
+        Self {
+            id: step.id.clone(),
+            value: Err(why),
+            number: None,
+            shown: String::new(),
+            names,
+            numbers: String::new(),
+            made: Vec::new(),
+            branch: 0,
+        }
     }
 
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
@@ -310,12 +321,12 @@ impl Step {
             },
         });
         let value = value.and_then(|value| self.in_unit(&value).map(|_| value));
-        let (mut branch, mut names, mut numbers) = (0, String::new(), String::new());
+        let (mut branch, mut names, mut numbers, mut made) = (0, String::new(), String::new(), Vec::new());
         if !world.wordless {
             names = wording::names(program, list, self);
             branch = if value.is_ok() { wording::branch(self, world) } else { 0 };
             if let (true, Some(line)) = (value.is_ok(), wording::lines(program, self).get(branch)) {
-                numbers = wording::numbers(line, shown, fields);
+                (numbers, made) = wording::numbers(line, shown, fields, world);
             }
         }
         WorkedStep {
@@ -324,6 +335,7 @@ impl Step {
             shown: value.as_ref().ok().filter(|_| !world.wordless).map(|value| self.show(value)).unwrap_or_default(),
             names,
             numbers,
+            made,
             branch,
             value,
         }

@@ -1,7 +1,7 @@
 //! A sum as data: the typed program, and the words that go with its parts.
 
 use super::{Citation, Common, Name, Prose, Severity};
-use crate::formula::Program;
+use crate::formula::{Program, ShownExample};
 
 #[derive(Debug, Clone)]
 pub struct Calculator {
@@ -15,6 +15,7 @@ pub struct Calculator {
     pub steps: Vec<StepWords>,
     /// One list for each of the program's verdicts, one item for each of its bands, in the same order.
     pub verdicts: Vec<Vec<BandWords>>,
+    /// One for each of the program's examples, in the same order.
     pub examples: Vec<WorkedExample>,
     pub disagree: Vec<Disagreement>,
     pub next: Vec<Name>,
@@ -62,14 +63,11 @@ pub struct BandWords {
     pub next: Vec<Name>,
 }
 
-/// A published sum that came out when the handbook was proved; texts as written, such as `0.5 V`.
+/// A published sum that came out when the handbook was proved; the program holds its texts as written.
 #[derive(Debug, Clone)]
 pub struct WorkedExample {
     pub title: String,
-    pub given: Vec<(String, String)>,
-    pub expect: Vec<(String, String)>,
-    /// Empty: equal as shown.
-    pub within: String,
+    pub shown: ShownExample,
     pub source: Citation,
 }
 

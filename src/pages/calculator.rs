@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::pen::{Cited, Link, Pen};
 use super::sum::{self, SumView};
+use crate::formula::{ShownGivenRow, ShownPart};
 use crate::handbook::Calculator;
 
 /// `calculator` in the template.
@@ -18,16 +19,25 @@ pub(super) struct CalculatorView {
 #[derive(Serialize)]
 struct ExampleView {
     title: String,
-    given: Vec<PairView>,
-    expect: Vec<PairView>,
+    given: Vec<PartView>,
+    expect: Vec<PartView>,
+    /// Empty if the values are equal as shown.
     within: String,
     cited: Option<Cited>,
 }
 
 #[derive(Serialize)]
-struct PairView {
-    name: String,
+struct PartView {
+    title: String,
+    /// Empty where there are rows.
     value: String,
+    rows: Vec<RowView>,
+}
+
+#[derive(Serialize)]
+struct RowView {
+    title: String,
+    fields: Vec<String>,
 }
 
 /// One figure, with all that is published for it.
@@ -45,10 +55,9 @@ struct ValueView {
 }
 
 pub(super) fn view(calculator: &Calculator, pen: &Pen) -> CalculatorView {
-    // Names stand in formulas with underscores; readers get words.
-    let pairs = |list: &[(String, String)]| {
-        list.iter().map(|(name, value)| PairView { name: name.replace('_', " "), value: value.clone() }).collect()
-    };
+    let row = |row: &ShownGivenRow| RowView { title: row.title.clone(), fields: row.fields.clone() };
+    let part =
+        |part: &ShownPart| PartView { title: part.title.clone(), value: part.value.clone(), rows: part.rows.iter().map(row).collect() };
     CalculatorView {
         sum: sum::view(calculator, pen),
         examples: calculator
@@ -56,9 +65,9 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> CalculatorView {
             .iter()
             .map(|example| ExampleView {
                 title: example.title.clone(),
-                given: pairs(&example.given),
-                expect: pairs(&example.expect),
-                within: example.within.clone(),
+                given: example.shown.given.iter().map(part).collect(),
+                expect: example.shown.expect.iter().map(part).collect(),
+                within: example.shown.within.clone(),
                 cited: pen.cited(&example.source),
             })
             .collect(),

@@ -178,6 +178,18 @@ struct LineView {
 struct PieceView {
     words: String,
     of: String,
+    /// What goes over rows, by its key in the script.
+    made: Option<MadeView>,
+}
+
+/// How the script shows what goes over rows.
+#[derive(Serialize)]
+struct MadeView {
+    key: String,
+    unit: UnitView,
+    metric: Option<UnitView>,
+    digits: Option<u8>,
+    figures: u8,
 }
 
 pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
@@ -228,9 +240,10 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
             .lines
             .iter()
             .enumerate()
-            .map(|(at, line)| LineView {
-                here: worked.value.is_ok() && at == worked.branch,
-                pieces: line.iter().map(|piece| piece_view(piece, program, &shown)).collect(),
+            .map(|(at, line)| {
+                let here = worked.value.is_ok() && at == worked.branch;
+                let mut made = worked.made.iter().filter(|_| here);
+                LineView { here, pieces: line.iter().map(|piece| piece_view(piece, program, &shown, &mut made)).collect() }
             })
             .collect(),
         counts: worked.counts(),
@@ -274,14 +287,24 @@ pub(super) fn unit_view(unit: &UnitLabels) -> UnitView {
     }
 }
 
-fn piece_view(piece: &Piece, program: &Program, shown: &[&str]) -> PieceView {
+/// `made`: what those pieces of the line came to that go over rows, one after the other.
+fn piece_view<'a>(piece: &Piece, program: &Program, shown: &[&str], made: &mut impl Iterator<Item = &'a String>) -> PieceView {
+    let words = |words: &str| PieceView { words: words.to_owned(), of: String::new(), made: None };
     match piece {
-        Piece::Words(words) => PieceView { words: words.clone(), of: String::new() },
+        Piece::Words(text) => words(text),
         // Only the steps of rows have them, and what these give stands in a table.
-        Piece::Field { .. } => PieceView { words: String::new(), of: String::new() },
-        Piece::Name(place) => {
-            PieceView { words: shown.get(*place).copied().unwrap_or_default().to_owned(), of: program.name(*place).to_owned() }
-        }
+        Piece::Field { .. } => words(""),
+        Piece::Name(place) => PieceView { of: program.name(*place).to_owned(), ..words(shown.get(*place).copied().unwrap_or_default()) },
+        Piece::Made { made: label } => PieceView {
+            made: Some(MadeView {
+                key: label.key.clone(),
+                unit: unit_view(&label.unit),
+                metric: label.metric.as_ref().map(unit_view),
+                digits: label.digits,
+                figures: label.figures,
+            }),
+            ..words(made.next().map_or("", String::as_str))
+        },
     }
 }
 

@@ -37,7 +37,7 @@ pub fn calculator(entry: &Entry<written::Calculator>, (program, problems): Built
     let mut steps: Vec<StepWords> = sum.steps.iter().map(|step| step_words(step, desk)).collect();
     let solved = sum.solve.as_ref().map(|solve| (solve.unknown.len(), words(&solve.why, &solve.source, desk)));
     let verdicts = sum.verdicts.iter().map(|verdict| verdict.bands.iter().map(|band| band_words(band, desk)).collect()).collect();
-    let examples = sum.examples.iter().filter_map(|example| example_words(example, desk)).collect();
+    let cited: Vec<_> = sum.examples.iter().map(|example| desk.citation(&example.source)).collect();
     let disagree = sum.disagree.iter().filter_map(|figure| disagreement(figure, desk)).collect();
     let next = desk.links(&sum.next);
     // Tables that do not exist were told of with their references; one that exists but has problems of its own is no
@@ -56,6 +56,10 @@ pub fn calculator(entry: &Entry<written::Calculator>, (program, problems): Built
         inputs.insert(solve.choice, InputWords::default());
         steps.splice(0..0, std::iter::repeat_n(words, count));
     }
+    let examples = program.examples.iter().zip(cited).filter_map(|(example, source)| {
+        Some(WorkedExample { title: example.title.clone(), shown: program.shown_example(example), source: source? })
+    });
+    let examples = examples.collect();
     Some(Calculator { common, program, inputs, lists, steps, verdicts, examples, disagree, next })
 }
 
@@ -99,28 +103,6 @@ fn step_words(step: &written::Step, desk: &mut Desk) -> StepWords {
 
 fn band_words(band: &written::VerdictBand, desk: &mut Desk) -> BandWords {
     BandWords { severity: severity(band.severity.value), says: desk.prose(&band.says), next: desk.links(&band.next) }
-}
-
-fn example_words(example: &written::Example, desk: &mut Desk) -> Option<WorkedExample> {
-    let words = |pairs: &[(written::Name, written::Cell)]| -> Vec<(String, String)> {
-        pairs.iter().map(|(name, cell)| (name.value.clone(), cell.inset.text.clone())).collect()
-    };
-    let row = |row: &written::Pairs<written::Name, written::Cell>| {
-        let fields: Vec<String> = words(row).into_iter().map(|(name, value)| format!("{} {value}", name.replace('_', " "))).collect();
-        fields.join(", ")
-    };
-    let given = |given: &written::Given| match given {
-        written::Given::Value(cell) => cell.inset.text.clone(),
-        written::Given::Rows(rows) if rows.is_empty() => "no row".to_owned(),
-        written::Given::Rows(rows) => rows.iter().map(row).collect::<Vec<_>>().join("; "),
-    };
-    Some(WorkedExample {
-        title: example.title.value.clone(),
-        given: example.given.iter().map(|(name, value)| (name.value.clone(), given(value))).collect(),
-        expect: words(&example.expect),
-        within: example.within.as_ref().map(|within| within.inset.text.clone()).unwrap_or_default(),
-        source: desk.citation(&example.source)?,
-    })
 }
 
 fn disagreement(figure: &written::Disagreement, desk: &mut Desk) -> Option<Disagreement> {

@@ -28,6 +28,15 @@ const SUMS = {
   'conductor-and-tab': [{}, { load_amps: '12' }, { run_length: '30', ambient: '140' }, { load_amps: '0.5', device: ['400', 'mA'], tab_size: '0.110' }],
 };
 
+/** Measures of the drawing, in metres: the usual, the least and the most that a page may be given, and far beyond. */
+const DRAWINGS = [0, 1e-9, 0.00127, 0.0063, 0.0095, 0.0127, 0.0999, 1.2345, 9.99].flatMap(tabWidth =>
+  [0, 0.0001, 0.000813, 0.002, 0.5].flatMap(tabThickness =>
+    [0.00000123, 0.000511, 0.00326, 0.0117, 0.123].flatMap(conductor =>
+      [0, 0.0025, 0.0045, 0.006, 0.0135, 0.0999, 3.21].map((strip, at) => ({ tabWidth, tabThickness, conductor, strip, sleeve: ['red', 'yellow', 'high temperature, no colour', 'WWWWWWWWWWWWWWWWWWWW'][at % 4] })),
+    ),
+  ),
+);
+
 const plain = text => text.replace(/[\u00a0\u202f\u2009]/g, ' ').replace(/\s+/g, ' ').trim();
 
 /** Types into a field the way a person does: to it by Tab or by its label, all of it selected, the new text, and on. */
@@ -230,13 +239,17 @@ async function features(page) {
     const lengths = () => page.locator('[data-cell="length"] input').evaluateAll(entries => entries.map(entry => entry.value).join());
     const results = () => page.locator('.sum-table td').allTextContents().then(texts => plain(texts.join()));
     const state = async () => `${await lengths()} ${await results()} ${plain(await page.locator('[data-step="total"] [data-value]').textContent())}`;
+    const working = async () => plain(await page.locator('[data-step="total"] [data-line]:not([hidden])').first().textContent());
     must((await state()) === '10,20 20 ft,40 ft 60 ft', await state());
+    must((await working()) === '= 60 ft + 0 ft', await working());
     await page.getByRole('radio', { name: 'Metric (SI)' }).check();
     await frame(page);
     must((await state()) === '3.048,6.096 6.1 m,12.2 m 18.3 m', await state());
+    must((await working()) === '= 18.3 m + 0 m', await working());
     await page.getByRole('button', { name: 'Add: Pipe' }).press('Enter');
     await frame(page);
     must((await state()) === '3.048,6.096,1.524 6.1 m,12.2 m,3.05 m 21.3 m', await state());
+    must((await working()) === '= 21.3 m + 0 m', await working());
     const ranges = await page.locator('[data-rows] [data-range]').allTextContents();
     must(ranges.length === 3 && ranges.every(range => plain(range) === 'From 0.3048 m to 30.48 m.'), ranges.join());
     await page.getByRole('radio', { name: 'US', exact: true }).check();
@@ -499,6 +512,40 @@ async function result(page) {
     must(words.includes('1 × female, 0.250 in, blue sleeve (16-14 AWG)') && words.includes('Wire 6: Igniter') && !words.includes('Wires that may not'), words);
     await context.close();
   });
+  await report.step('a unit that is typed goes into the list when the field is left', async () => {
+    const field = name => page.locator(`[data-input="${name}"]`);
+    const stands = async name => [await field(name).locator('[data-entry]').inputValue(), await field(name).locator('[data-unit]').inputValue()].join(' ');
+    await open('flame-current');
+    await enter(page, 'pin_voltage', '3600 mV');
+    const before = JSON.stringify(await shown(page));
+    must((await stands('pin_voltage')) === '3600 mV V', await stands('pin_voltage'));
+    await page.keyboard.press('Tab');
+    must((await stands('pin_voltage')) === '3600 mV', await stands('pin_voltage'));
+    must(JSON.stringify(await shown(page)) === before, 'the result changed');
+    must(plain(await field('pin_voltage').locator('[data-range]').innerText()).includes('mV'), 'the range is told in another unit');
+    await page.waitForTimeout(900);
+    must(page.url().endsWith('#sum?pin_voltage=3600+mV'), page.url());
+    // What cannot be read stays as it is; so does the list.
+    for (const text of ['5 parsec', '0x10 mV', 'mV', '1,5 mV', '']) {
+      await enter(page, 'pin_voltage', text);
+      await page.keyboard.press('Tab');
+      must((await stands('pin_voltage')) === `${text} mV`, `${text}: ${await stands('pin_voltage')}`);
+    }
+    await page.getByRole('button', { name: 'Starting values' }).press('Enter');
+    await page.waitForTimeout(50);
+    must(/ V$/.test(await stands('pin_voltage')), `after a reset: ${await stands('pin_voltage')}`);
+    // A customary pressure typed on the metric page, and switched back.
+    await open('orifice-flow');
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    await enter(page, 'natural_pressure', '7 in. w.c.');
+    await page.keyboard.press('Tab');
+    must((await stands('natural_pressure')) === "7 [in_i'H2O]", await stands('natural_pressure'));
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+    must((await stands('natural_pressure')) === "7 [in_i'H2O]", await stands('natural_pressure'));
+    await page.getByRole('radio', { name: 'Metric (SI)' }).check();
+    must(/^174\d\.?\d* Pa$/.test(await stands('natural_pressure')), await stands('natural_pressure'));
+    await page.getByRole('radio', { name: 'US', exact: true }).check();
+  });
   await report.step('a figure out of range is told in the unit that its field shows', async () => {
     await open('orifice-flow');
     await page.getByRole('radio', { name: 'Metric (SI)' }).check();
@@ -659,6 +706,27 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     const choices = await page.locator('[data-input="tab_size"] option').evaluateAll(options => options.filter(option => !option.selected).map(option => option.value));
     await enter(page, 'tab_size', choices[0]);
     if ((await drawing()) === before) throw new Error('the same drawing');
+  });
+  await report.step(`${device}: the drawing has room for all that it is given`, async () => {
+    const drawn = await page.evaluate(all => all.map(measures => {
+      const place = document.querySelector('[data-drawing]');
+      place.innerHTML = bluecone.terminal(measures);
+      const svg = place.firstElementChild;
+      const { width, height } = svg.viewBox.baseVal;
+      const boxes = Array.from(svg.children, part => ({ what: part.textContent || part.getAttribute('class'), words: part.tagName === 'text', x: part.getBBox().x, y: part.getBBox().y, to: part.getBBox().x + part.getBBox().width, down: part.getBBox().y + part.getBBox().height }));
+      const wrong = boxes.filter(box => box.x < 2 || box.y < 2 || box.to > width - 2 || box.down > height - 2).map(box => `${box.what} is cut off`);
+      boxes.forEach((box, at) => boxes.slice(0, at).forEach(other => {
+        if (!box.words && !other.words && !/t-sleeve/.test(box.what)) return;
+        if (box.x < other.to && other.x < box.to && box.y < other.down && other.y < box.down) wrong.push(`${box.what} lies on ${other.what}`);
+      }));
+      const bar = svg.querySelector('.t-bar').getBBox().width / parseFloat(boxes.find(box => /one scale/.test(box.what)).what.replace(/\s/g, ''));
+      const strip = boxes.find(box => box.what === 't-copper' && box.x === 80);
+      const [long, due] = [strip ? strip.to - strip.x : 0, measures.strip * 1000 * bar];
+      if (Math.abs(long - due) > 0.01) wrong.push(`the strip is ${long} long, by the bar it should be ${due}`);
+      return wrong.map(what => `${JSON.stringify(measures)}: ${what}`);
+    }), DRAWINGS);
+    const wrong = drawn.flat();
+    if (wrong.length) throw new Error(`${wrong.length}, such as ${wrong.slice(0, 5).join('; ')}`);
   });
   await report.step(`${device}: the plot redraws when an input changes, and says so where there is none`, async () => {
     await page.goto('about:blank');

@@ -76,6 +76,75 @@ fn work_lists_calculators_and_works_one() {
     assert_eq!(answer["verdicts"][0]["severity"], "act");
 }
 
+const DAMPERS: &str = r#"
+title: Dampers of a zone
+summary: How long dampers take, one after the other.
+inputs:
+  - {id: rest, title: Rest, unit: s, from: 0, to: 60, start: 5}
+rows:
+  - id: dampers
+    title: Dampers
+    row: Damper
+    called: kind
+    most: 4
+    fields:
+      - {id: kind, title: Kind, choices: [{id: slow_one, title: Slow one}, {id: quick, title: Quick}], start: slow_one}
+      - {id: stroke, title: Stroke, unit: s, from: 0, to: 300, start: 90}
+    steps:
+      - {id: slow, title: Slow, formula: 'stroke > 100 [s]'}
+      - {id: half, title: Half a stroke, unit: s, when: 'stroke > 50 [s]', formula: stroke / 2}
+    start: [{}, {stroke: 30 s, kind: quick}]
+steps:
+  - {id: all, title: All strokes, unit: s, formula: sum(stroke in dampers) + rest}
+  - {id: kinds, title: Kinds, formula: tally(kind in dampers)}
+  - {id: share, title: Share, unit: '%', formula: rest / all}
+  - {id: long_rest, title: Long rest, unit: s, when: 'rest > 50 [s]', formula: rest}
+result:
+  - {step: all}
+  - {step: kinds}
+  - {step: long_rest}
+  - {step: share}
+  - {rows: dampers, title: Not slow, unless: slow, shows: [half]}
+  - {rows: dampers, title: Slow dampers, where: slow, none: None is slow.}
+examples:
+  - title: Two
+    given: {dampers: [{}, {stroke: 30 s}]}
+    expect: {all: 125 s}
+    source: {from: source:common-practice}
+sources: [{from: source:common-practice}]
+"#;
+
+#[test]
+fn work_gives_the_result_as_json_in_its_order() {
+    let shop = Shop::new();
+    shop.write("content/calculators/dampers.yaml", DAMPERS);
+    let answer = json(&shop.run(&["work", "dampers", "--json"]));
+    let expected = serde_json::json!([
+        { "title": "All strokes", "step": "all", "shown": "125\u{a0}s" },
+        { "title": "Kinds", "step": "kinds", "shown": "1 × slow_one; 1 × quick" },
+        { "title": "Share", "step": "share", "shown": "4\u{a0}%" },
+        { "title": "Not slow", "list": "dampers", "rows": [
+            { "title": "Damper 1: Slow one", "results": ["Half a stroke: 45\u{a0}s"] },
+            { "title": "Damper 2: Quick", "results": [] },
+        ] },
+        { "title": "Slow dampers", "list": "dampers", "rows": [], "says": "None is slow." },
+    ]);
+    assert_eq!(answer["result"], expected);
+    let answer = json(&shop.run(&["work", "dampers", "dampers=", "rest=0 s", "--json"]));
+    assert_eq!(answer["result"][2], serde_json::json!({ "title": "Share", "step": "share", "no_value": "It divides by zero." }));
+    assert!(json(&shop.run(&["work", "wire-drop", "--json"])).get("result").is_none(), "it names no result");
+}
+
+#[test]
+fn a_row_with_nothing_to_show_is_its_title() {
+    let shop = Shop::new();
+    shop.write("content/calculators/dampers.yaml", DAMPERS);
+    let out = shop.run(&["work", "dampers"]).out;
+    let (_, result) = out.split_once("\nResult\n").expect("a result");
+    assert!(result.contains("      Damper 1: Slow one: Half a stroke: 45\u{a0}s\n      Damper 2: Quick\n"), "{out}");
+    assert!(out.lines().all(|line| line.trim_end() == line), "{out}");
+}
+
 #[test]
 fn work_takes_units_of_the_same_dimension() {
     let shop = Shop::new();

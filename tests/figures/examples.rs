@@ -48,7 +48,7 @@ fn deviations(calculator: &Calculator) -> BTreeMap<String, Row> {
         typed.given.iter().for_each(|(input, text)| given.set(input, text));
         let worked = program.work(&given);
         let row = rows.entry(example.source.source.id.clone()).or_default();
-        for (id, expected) in &example.expect {
+        for (id, expected) in &typed.expect {
             row.figures += 1;
             let Ok(Value::Number(base)) = &worked.step(id).unwrap().value else { continue };
             let own = &program.step(id).unwrap().unit;

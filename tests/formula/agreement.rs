@@ -48,7 +48,11 @@ pub fn run(scripts: &[String]) -> String {
 const WORK: &str = r##"
 (function () {
   const exact = (key, value) => (typeof value === "number" ? "#" + String(value) : value);
-  return given.map((one) => JSON.stringify(bluecone.sums.work("sum", labels, one), exact)).join("\n");
+  return given.map((one) => {
+    const worked = bluecone.sums.work("sum", labels, one);
+    const made = labels.steps.map(({ lines }) => lines.map((line) => line.filter(({ made }) => made).map(({ made }) => bluecone.sumMade("sum", made))));
+    return JSON.stringify({ ...worked, made }, exact);
+  }).join("\n");
 })()
 "##;
 
@@ -83,6 +87,7 @@ pub fn page_scripts(program: &Program, given: &[Vec<(String, String)>]) -> Vec<S
 
 pub fn worked_by_script(program: &Program, given: &[Vec<(String, String)>]) -> Vec<serde_json::Value> {
     let mut scripts = page_scripts(program, given);
+    scripts.push(include_str!("../../src/browser/sum-rows.js").to_owned());
     scripts.push(WORK.to_owned());
     let answer = run(&scripts);
     answer.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
@@ -93,19 +98,21 @@ pub fn workings(labels: &Labels, script: &serde_json::Value) -> Vec<String> {
     let all = |part: &str| script[part].as_array().unwrap().clone();
     let shown: Vec<String> = all("inputs").iter().chain(&all("steps")).map(|one| one["shown"].as_str().unwrap().to_owned()).collect();
     let steps = all("steps");
-    let working = |(step, labels): (&serde_json::Value, &StepLabels)| {
+    let working = |((step, labels), made): ((&serde_json::Value, &StepLabels), &serde_json::Value)| {
         if step["value"].is_null() {
             return String::new();
         }
         let branch: usize = step["branch"].as_str().unwrap().trim_start_matches('#').parse().unwrap();
+        let mut made = made[branch].as_array().unwrap().iter().map(|text| text.as_str().unwrap().to_owned());
         let word = |piece: &Piece| match piece {
+            Piece::Made { .. } => made.next().unwrap(),
             Piece::Words(words) => words.clone(),
             Piece::Name(place) => shown[*place].clone(),
             Piece::Field { .. } => panic!("no row is at hand"),
         };
         labels.lines[branch].iter().map(word).collect()
     };
-    steps.iter().zip(&labels.steps).map(working).collect()
+    steps.iter().zip(&labels.steps).zip(&all("made")).map(working).collect()
 }
 
 /// Numbers over the whole range of an input, its ends, near-by round ones, now and then a text that is refused.

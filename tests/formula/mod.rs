@@ -2,6 +2,7 @@
 
 pub mod agreement;
 mod cases;
+mod example_words;
 mod fuzz;
 mod numbers;
 mod random;

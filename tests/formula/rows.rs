@@ -127,3 +127,65 @@ fn the_working_names_what_it_goes_over() {
          <mtext>\u{a0}where\u{a0}</mtext><mtext>Kind</mtext><mo>=</mo><mtext>“Igniter”</mtext></mrow></math>"
     );
 }
+
+/// In the line with values what goes over rows is one of them; by itself it stays in words, since its value is the step's result.
+#[test]
+fn what_goes_over_rows_stands_in_the_working_as_a_value() {
+    let worked = worked("plate_power=12 VA; kind=igniter, by=meter, amps=1.5 A; relay, plate, 4 VA, many=2");
+    for (step, expected) in [
+        ("total", "sum of Draw in “Loads”"),
+        ("spread", "(36.0\u{a0}VA − 8.0\u{a0}VA) × 2"),
+        ("gauge", "Gauge in “Copper conductor ampacity”, first row with 60 °C ≥ 10 × 2.33\u{a0}A"),
+        ("heavy", "first that fails “Fits” in “Loads” where Draw > 1\u{a0}VA"),
+    ] {
+        assert_eq!(worked.step(step).unwrap().numbers, expected, "{step}");
+    }
+    assert_eq!(worked.step("spread").unwrap().made, ["36.0\u{a0}VA", "8.0\u{a0}VA"]);
+}
+
+#[test]
+fn what_goes_over_rows_is_told_in_the_unit_of_what_it_goes_over() {
+    let text = "
+inputs:
+  - {id: spare, title: Spare, unit: ft, from: 0, to: 100, start: 1, units: [m]}
+rows:
+  - id: pipes
+    title: Pipes
+    row: Pipe
+    most: 3
+    fields:
+      - {id: length, title: Length, unit: ft, units: [m], from: 0, to: 1000, start: 100.125}
+      - {id: many, title: How many, from: 0, to: 9, start: 2}
+    steps:
+      - {id: inches, title: In inches, unit: in, digits: 1, formula: length}
+    start: [{}, {}]
+steps:
+  - {id: typed, title: Typed, unit: m, formula: sum(length in pipes) + spare}
+  - {id: stepped, title: Stepped, unit: m, formula: max(inches in pipes) + spare}
+  - {id: worked, title: Worked, unit: m, digits: 2, formula: sum(length * many in pipes) + spare}
+  - {id: other, title: Other, formula: 'sum(length * many in pipes) / 1 [ft] + count(pipes)'}
+  - {id: nested, title: Nested, unit: ft, formula: 'spare + (if count(pipes) > 5 then min(length in pipes) else 0 [ft])'}
+examples:
+  - {title: One, given: {}, expect: {nested: 1 ft}}
+";
+    let (draft, _) = super::reader::draft("pipes.yaml", text);
+    let mut problems = bluecone::diagnostic::Problems::default();
+    let program = Program::build(&draft, &super::reader::tables(), &mut problems).unwrap_or_else(|| panic!("{problems:#?}"));
+    let working =
+        |given: &Given| -> Vec<String> { program.work(given).steps.iter().map(|step| step.numbers.replace('\u{a0}', " ")).collect() };
+    let expected = [
+        "200.25 ft + 1 ft",
+        "1201.5 in + 1 ft",
+        "122.07 m + 1 ft",
+        "(sum of Length × How many in “Pipes”) ÷ 1 ft + 2",
+        "1 ft + (if 2 > 5 then 100.125 ft, else 0 ft)",
+    ];
+    assert_eq!(working(&Given::new()), expected);
+    // A branch that is not taken may have nothing to go over.
+    assert_eq!(working(&Given::new().with("pipes", ""))[4], "1 ft + (if 0 > 5 then –, else 0 ft)");
+    let script = super::agreement::worked_by_script(&program, &[vec![], vec![("pipes".into(), String::new())]]);
+    for (script, given) in script.iter().zip([Given::new(), Given::new().with("pipes", "")]) {
+        let there = super::agreement::workings(&program.labels(), script);
+        assert_eq!(there.iter().map(|text| text.replace('\u{a0}', " ")).collect::<Vec<_>>(), working(&given));
+    }
+}

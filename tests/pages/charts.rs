@@ -34,6 +34,12 @@ fn segments() -> impl Strategy<Value = Vec<Segment>> {
     })
 }
 
+/// Mostly what such a part has, else whatever an author's formula may give.
+fn length(usual: std::ops::Range<f64>) -> impl Strategy<Value = Option<f64>> {
+    let odd = prop_oneof![Just(0.0), Just(-0.0), Just(-0.004), Just(10.0), Just(1e-12), Just(1e9), 0.0..12.0, -1.0..0.1];
+    prop::option::weighted(0.8, prop_oneof![4 => usual, 1 => odd])
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(1_000))]
 
@@ -55,11 +61,13 @@ proptest! {
 
     #[test]
     fn terminals_are_drawn_alike(
-        tab_width in prop::option::of(0.001..0.01),
-        tab_thickness in prop::option::of(0.0003..0.0015),
-        conductor in prop::option::of(0.0002..0.005),
-        strip in prop::option::of(0.003..0.012),
-        sleeve in prop::option::of(prop_oneof![Just("red"), Just("blue"), Just("yellow"), Just("<none>")]),
+        tab_width in length(0.001..0.013),
+        tab_thickness in length(0.0001..0.002),
+        conductor in length(0.0002..0.012),
+        strip in length(0.002..0.02),
+        sleeve in prop::option::of(prop_oneof![
+            Just("red"), Just("blue"), Just("yellow"), Just("<none>"), Just("high temperature, no colour"), Just("14 signs é 𝄞 '\"")
+        ]),
     ) {
         let here = terminal_drawing(&Measures { tab_width, tab_thickness, conductor, strip, sleeve: sleeve.map(String::from) });
         let mut measures = serde_json::Map::new();
@@ -82,4 +90,19 @@ fn a_lane_is_drawn_where_it_is_on() {
     assert_eq!(chart.matches("l-on-0").count(), 1);
     assert!(chart.contains("<rect class=\"l-on l-on-1\" x=\"250\" y=\"64\" width=\"80\" height=\"20\"/>"), "{chart}");
     assert!(lane_chart("Call", &lanes, &[]).is_empty());
+}
+
+#[test]
+fn a_length_that_no_part_has_is_left_out() {
+    let measures = |metres| Measures { tab_width: Some(0.00635), conductor: Some(0.001), strip: Some(metres), ..Measures::default() };
+    let usual = terminal_drawing(&measures(0.006));
+    assert!(usual.contains(">strip<") && usual.contains(">6 mm<") && usual.contains(">5 mm, all parts"), "{usual}");
+    // 13 mm do not fit at the usual scale; the copper is drawn half as large with it.
+    let long = terminal_drawing(&measures(0.013));
+    assert!(long.contains(">10 mm, all parts") && usual.contains("r=\"6\"") && long.contains("r=\"3\""), "{long}");
+    for metres in [-0.006, 10.1, f64::INFINITY, f64::NAN] {
+        let left_out = terminal_drawing(&measures(metres));
+        assert!(!left_out.contains("strip") && left_out.contains(">tab<"), "{left_out}");
+    }
+    assert!(terminal_drawing(&Measures::default()).contains("nothing to draw"));
 }

@@ -1,6 +1,6 @@
 //! A small handbook made by hand, two entries of each kind, so that pages are tested without the stages before them.
 
-use bluecone::formula::Unit;
+use bluecone::formula::{ShownExample, ShownPart, Unit};
 use bluecone::handbook::*;
 
 pub fn prose(markdown: &str) -> Prose {
@@ -424,9 +424,11 @@ fn calculators() -> Vec<Calculator> {
         verdicts: Vec::new(),
         examples: vec![WorkedExample {
             title: "Half a volt on a 1 V per microamp control".into(),
-            given: vec![("pin_voltage".into(), "0.5 V".into())],
-            expect: vec![("current".into(), "0.5 µA".into())],
-            within: "0.1 %".into(),
+            shown: ShownExample {
+                given: vec![ShownPart { title: "Pin voltage".into(), value: "0.5 V".into(), rows: Vec::new() }],
+                expect: vec![ShownPart { title: "Flame current".into(), value: "0.5 µA".into(), rows: Vec::new() }],
+                within: "0.1 %".into(),
+            },
             source: cite("source:recalled", None, "scale of the test pins"),
         }],
         disagree: vec![Disagreement {

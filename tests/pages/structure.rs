@@ -301,3 +301,16 @@ fn two_entries_and_a_guide_page_named_index_do_not_lose_a_list() {
     assert_eq!(paths.len(), files.len(), "an address is taken twice");
     assert!(page(&files, "terms.html").contains("terms/index.html"));
 }
+
+/// An example is told in titles, what is given before what is expected.
+#[test]
+fn a_worked_example_says_what_is_given_and_what_is_expected() {
+    let files = site(&fixture::handbook());
+    let text = page(&files, "calculators/ohms-law.html");
+    let example = text.split("<details class=\"example\">").nth(1).and_then(|rest| rest.split("</details>").next()).expect("an example");
+    let places: Vec<_> =
+        [">Given<", "<dt>Pin voltage</dt><dd>0.5 V</dd>", ">Expected<", "<dt>Flame current</dt><dd>0.5 µA</dd>", "Within 0.1 %."]
+            .map(|piece| example.find(piece).unwrap_or_else(|| panic!("no {piece} in {example}")))
+            .to_vec();
+    assert!(places.is_sorted(), "{example}");
+}
