@@ -1,5 +1,5 @@
 // Works the calculators in the page as the press does, to the same digits and sentences. A test runs both: change both or
-// neither. Types: sums.d.ts. Other parts are files of their own.
+// neither. Types: sums.d.ts.
 (function () {
   "use strict";
 
@@ -243,7 +243,10 @@
   };
 
   /** A verdict's edges, as last worked. */
-  const edges = (id, key) => sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
+  const edges = (id, key) => {
+    reads = [];
+    return sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
+  };
 
   const bluecone = (globalThis.bluecone = globalThis.bluecone || {});
   const tables = Object.create(null);

@@ -2,10 +2,9 @@
 
 use std::ops::Range;
 
+use super::unit::Unit;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::source::Inset;
-
-use super::unit::Unit;
 
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Token {
