@@ -8,54 +8,63 @@
   const { kit } = globalThis.bluecone.sums;
   const { finite, lack } = kit;
 
-  const over = (list, holds) => (holds ? function* () { for (const row of list.rows) if (holds(row.f)) yield row; } : () => list.rows)();
+  /** Calls `use` with every row for which `holds`. */
+  const each = (list, holds, use) => list.rows.forEach((row) => (!holds || holds(row.f)) && use(row));
 
   /** The row whose value stands out, by `before`: whether the first comes before the second. */
   const extreme = (before) => (list, value, holds) => {
     let found = null;
-    for (const { f } of over(list, holds)) {
+    each(list, holds, ({ f }) => {
       const number = finite(value(f));
       if (found === null || before(number, found)) found = number;
-    }
+    });
     return found ?? lack(`“${list.title}” has no row for this.`);
   };
 
   Object.assign(kit, {
     sum(list, value, holds) {
       let total = 0;
-      for (const { f } of over(list, holds)) total += finite(value(f));
+      each(list, holds, ({ f }) => (total += finite(value(f))));
       return total;
     },
-    count: (list, holds) => [...over(list, holds)].length,
+    count(list, holds) {
+      let rows = 0;
+      each(list, holds, () => rows++);
+      return rows;
+    },
     least: extreme((a, b) => a < b),
     most: extreme((a, b) => a > b),
     tally(list, value, holds) {
       /** @type {Map<string, number>} */
       const times = new Map();
-      for (const { f } of over(list, holds)) times.set(value(f), (times.get(value(f)) || 0) + 1);
+      each(list, holds, ({ f }) => {
+        const text = value(f);
+        times.set(text, (times.get(text) || 0) + 1);
+      });
       return [...times].map(([text, n]) => `${n} × ${text}`).join("; ") || "none";
     },
-    failing(list, truth, holds) {
-      for (const { f, title } of over(list, holds)) if (!truth(f)) return title;
-      return lack(`None of “${list.title}” fails.`);
-    },
+    failing: (list, truth, holds) =>
+      (list.rows.find(({ f }) => (!holds || holds(f)) && !truth(f)) || lack(`None of “${list.title}” fails.`)).title,
   });
 
-  /** What sums see of a row: what is missing is said with the row. */
-  function needed(list, title, parts) {
+  /** What sums see of a row, as it stands when they read it: what is missing is said with the row. */
+  function visible(list, own) {
     const f = {};
-    parts.forEach((part, at) => {
-      const label = list.inputs[at] || list.steps[at - list.inputs.length];
-      const value = part.counts === false ? null : part.value;
-      Object.defineProperty(f, label.id, { get: () => value ?? lack(`It needs “${label.title}” of “${title}”, which has no value.`) });
+    [...list.inputs, ...list.steps].forEach(({ id, title }, at) => {
+      const value = ({ counts = true, value }) => (counts ? value : null);
+      const get = () => value(own.parts[at]) ?? lack(`It needs “${title}” of “${own.row.title}”, which has no value.`);
+      Object.defineProperty(f, id, { get });
     });
-    return { title, f };
+    return f;
   }
 
   const same = (some, others) => some.length === others.length && some.every((one, at) => one === others[at]);
 
-  /** @type {import("./sums").WorkLists} Rows in which nothing changed stay the same objects, and so does a list of such rows. */
-  kit.lists = (labels, lists, given, { v, put, memo }) =>
+  /**
+   * @type {import("./sums").WorkLists} Rows in which nothing changed stay the same objects, and so does a list of such rows. A row
+   * reads its own fields and what is given beside the lists, and nothing else.
+   */
+  kit.lists = (labels, lists, given, { v, put, memo }, beside) =>
     labels.map((list) => {
       const { when, steps } = lists[list.id];
       const typed = given[list.id];
@@ -63,8 +72,13 @@
       const wrong = typed.length < least || typed.length > most;
       const last = memo(list);
       last.names = last.names || [];
+      const stands = last.beside && same(beside, last.beside);
+      last.beside = beside;
       const rows = typed.slice(0, most).map((row, at) => {
-        const own = (last.names[at] = last.names[at] || { ...kit.names(), parts: [] });
+        const own = (last.names[at] = last.names[at] || { ...kit.names(), parts: [], typed: [] });
+        const texts = list.inputs.map(({ id }) => String(row[id]));
+        if (stands && same(texts, own.typed)) return own;
+        own.typed = texts;
         const { v: f } = own;
         const inputs = list.inputs.map((label) => kit.input(label, when[label.id], row[label.id], own, f, v));
         const worked = list.steps.map((label) => kit.step(label, steps[label.id], own, f, v));
@@ -72,7 +86,8 @@
         if (!same(parts, own.parts)) {
           const called = inputs.find(({ id, counts, shown }) => id === list.called && counts && shown);
           const title = `${list.row} ${at + 1}${called ? ": " + called.shown : ""}`;
-          Object.assign(own, { parts, row: { title, inputs, steps: worked }, seen: needed(list, title, parts) });
+          own.f = own.f || visible(list, own);
+          Object.assign(own, { parts, row: { title, inputs, steps: worked }, seen: { title, f: own.f } });
         }
         return own;
       });

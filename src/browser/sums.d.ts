@@ -163,11 +163,11 @@ export type Solved = (
   step: any,
   own: Own,
 ) => WorkedStep;
-export type WorkLists = (labels: ListLabel[], lists: any, given: Given, own: Own) => WorkedList[];
+/** `beside`: the inputs beside the lists, the same objects if nothing changed in them. */
+export type WorkLists = (labels: ListLabel[], lists: any, given: Given, own: Own, beside: WorkedInput[]) => WorkedList[];
 /**
- * The values of a sum, or of a row: `v` to read them, `put` to set one, `memo` for what was worked under a label. A value carries
- * the number of the working that changed it last, and what was worked carries the values that it read: only what hangs on a
- * changed value is worked again, and the rest stays the same object.
+ * The values of a sum, or of a row: `v` to read them, `put` to set one, `memo` for what was worked under a label. A value knows
+ * what read it and, when it changes, has that worked again; the rest stays the same object.
  */
 export interface Own {
   v: Names;

@@ -142,16 +142,16 @@
     return [typeof value === "function" ? value(f, v) : value, at >> 1];
   }
 
-  // Only what hangs on a changed input is worked again; a value knows since when it is as it is.
-  let now = 0;
-  let reads = [];
+  // Only what hangs on what changed is worked again: a value knows its readers.
+  let reader = null;
 
-  /** What came out last, unless `key` or what it read has changed since. */
+  /** What came out last, unless `key` or what it read has changed. */
   function keep(memo, key, work) {
-    if (memo.key !== key || memo.reads.some(({ since }) => since > memo.at)) {
-      reads = [];
+    if (memo.key !== key) {
+      reader = memo;
+      memo.key = key;
       memo.got = work();
-      Object.assign(memo, { key, reads, at: now });
+      reader = null;
     }
     return memo.got;
   }
@@ -160,17 +160,20 @@
   kit.names = () => {
     const [v, values, memos] = [Object.create(null), Object.create(null), new Map()];
     const get = (node) => {
-      reads.push(node);
+      if (reader) node.readers.add(reader);
       const { value, title, idle, says } = node;
       return value ?? lack((idle && says) || `It needs “${title}”, which ${idle ? "does not count here" : "has no value"}.`, idle);
     };
     const put = ({ id, title }, value, idle = false, says = "") => {
       let node = values[id];
       if (!node) {
-        values[id] = node = { title };
+        values[id] = node = { title, readers: [] };
         Object.defineProperty(v, id, { get: () => get(node) });
       }
-      if (node.value !== value || node.idle !== idle || node.says !== says) Object.assign(node, { value, idle, says, since: now });
+      if (node.value !== value || node.idle !== idle || node.says !== says) {
+        for (const memo of node.readers) memo.key = null;
+        Object.assign(node, { value, idle, says, readers: new Set() });
+      }
     };
     const memo = (label) => memos.get(label) || memos.set(label, {}).get(label);
     return { v, put, memo };
@@ -221,7 +224,6 @@
     const { when = {}, solve, lists, steps, edges = {}, phases, drawing = {} } = sums[id];
     const own = (views[id] = views[id] || kit.names());
     const { v, memo } = own;
-    now++;
     const inputs = labels.inputs.map((label) => kit.input(label, when[label.id], given[label.id], own, v));
     const worked = [];
     // Steps that solve for an input have its name and come first.
@@ -229,7 +231,7 @@
       const at = labels.inputs.findIndex(({ id }) => id === label.id);
       if (at >= 0) worked.push(kit.solved(label, labels.inputs[at], inputs[at], solve, steps[label.id], own));
     }
-    const rows = lists ? kit.lists(labels.lists, lists, given, own) : [];
+    const rows = lists ? kit.lists(labels.lists, lists, given, own, inputs) : [];
     for (const label of labels.steps.slice(worked.length)) worked.push(kit.step(label, steps[label.id], own, v));
     const kept = (label, work) => keep(memo(label), "", () => attempt(work));
     return {
@@ -244,7 +246,6 @@
 
   /** A verdict's edges, as last worked. */
   const edges = (id, key) => {
-    reads = [];
     return sums[id].edges[key].map((edge) => attempt(() => placeOf(edge, views[id].v)).value);
   };
 

@@ -16,7 +16,8 @@
 //   can come out. The loops in the first lines take a known time and show how far that goes on this machine.
 // usage: node recompute.mjs SITE [SLOWER]
 import path from 'node:path';
-import { PHONE, browser, fileUrl, files, folders } from '../judges/site.mjs';
+import { PHONE, fileUrl, files, folders } from '../judges/site.mjs';
+import { bare } from './bare.mjs';
 import { serve } from './search/server.mjs';
 
 const [site] = folders(1, 'recompute.mjs SITE [SLOWER]');
@@ -32,9 +33,8 @@ const told = times => {
   return `${mean.toFixed(2).padStart(6)}${p95.toFixed(2).padStart(6)}`;
 };
 
-const { page, close } = await browser(site, PHONE);
-const session = await page.context().newCDPSession(page);
-const slow = rate => session.send('Emulation.setCPUThrottlingRate', { rate });
+const page = await bare(PHONE.viewport);
+const slow = rate => page.send('Emulation.setCPUThrottlingRate', { rate });
 const ids = files(path.join(site, 'calculators'), '.html').map(name => name.replace('.html', ''));
 const server = await serve(path.resolve(site));
 
@@ -134,5 +134,5 @@ const way = async (name, address, rate, times) => {
 
 await way(`counted: full speed, times ${slower}`, to => `${server.address}/${to}`, 1, slower);
 await way(`slowed ${slower} times by the browser`, to => fileUrl(site, to), slower, 1);
-await close();
+await page.close();
 await server.close();

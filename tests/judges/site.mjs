@@ -87,7 +87,7 @@ export function folders(count, usage) {
   return given.slice(0, count).map(folder => path.resolve(folder));
 }
 
-const ARGUMENTS = [
+export const ARGUMENTS = [
   '--no-sandbox',
   '--disable-gpu',
   '--disable-quic',
@@ -97,7 +97,7 @@ const ARGUMENTS = [
   '--disable-sync',
 ];
 
-function findChromium() {
+export function findChromium() {
   const names = ['chromium', 'chromium-browser', 'google-chrome-stable'];
   const places = (process.env.PATH ?? '').split(path.delimiter).flatMap(folder => names.map(name => path.join(folder, name)));
   const found = process.env.CHROMIUM ?? places.find(place => fs.existsSync(place));
