@@ -1,6 +1,7 @@
 //! The command line: one file a command. Only here is anything printed.
 
 mod find;
+mod phases;
 mod press;
 mod proof;
 mod report;

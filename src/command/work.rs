@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::{Map, Value, json};
 
-use super::{Ending, complain, default_book, meant, rows, say, short, whole_handbook};
+use super::{Ending, complain, default_book, meant, phases, rows, say, short, whole_handbook};
 use crate::formula::{Given, Input, InputKind, Outcome, Program, ResultPart, ShownRow, Step, Worked, WorkedStep};
 use crate::handbook::{Calculator, Handbook};
 
@@ -30,7 +30,8 @@ With --json the answer is one object:
   result       what stands first on the page, in its order. Each part has a title; of a step
                step and shown, of rows list and rows, each with title and results; no_value
                says why something is missing, says that there is no such row
-  verdicts     on, title, severity, says, next")]
+  verdicts     on, title, severity, says, next
+  timeline     title, and phases with title, from and to in seconds, and the lanes that are on")]
 pub struct Work {
     /// The calculator's id
     calculator: Option<String>,
@@ -139,6 +140,9 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
             Err(why) => text.push_str(&format!("  {:<40} no value: {why}\n", step.title)),
         }
     }
+    if let (Some(timeline), Some(worked)) = (&program.timeline, &worked.timeline) {
+        text.push_str(&phases::as_text(timeline, worked));
+    }
     if !program.verdicts.is_empty() {
         text.push_str("\nVerdict\n");
     }
@@ -220,6 +224,9 @@ fn as_json(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
     if !program.lists.is_empty() {
         let lists = program.lists.iter().zip(&worked.lists).map(|(list, worked)| (list.id.clone(), rows::as_json(list, worked)));
         answer["rows"] = Value::Object(lists.collect());
+    }
+    if let (Some(timeline), Some(worked)) = (&program.timeline, &worked.timeline) {
+        answer["timeline"] = phases::as_json(timeline, worked);
     }
     format!("{answer:#}\n")
 }

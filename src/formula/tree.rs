@@ -131,10 +131,10 @@ pub enum Function {
 }
 
 impl Function {
-    pub(super) const ALL: [Function; 8] =
-        [Self::Min, Self::Max, Self::Abs, Self::Sqrt, Self::Exp, Self::Ln, Self::RoundUp, Self::RoundDown];
+    pub const ALL: [Function; 8] = [Self::Min, Self::Max, Self::Abs, Self::Sqrt, Self::Exp, Self::Ln, Self::RoundUp, Self::RoundDown];
 
-    pub(super) fn name(self) -> &'static str {
+    /// As authors write it.
+    pub fn name(self) -> &'static str {
         match self {
             Self::Min => "min",
             Self::Max => "max",
@@ -162,9 +162,10 @@ pub enum Aggregate {
 }
 
 impl Aggregate {
-    pub(super) const ALL: [Aggregate; 6] = [Self::Sum, Self::Count, Self::Min, Self::Max, Self::FirstFailing, Self::Tally];
+    pub const ALL: [Aggregate; 6] = [Self::Sum, Self::Count, Self::Min, Self::Max, Self::FirstFailing, Self::Tally];
 
-    pub(super) fn name(self) -> &'static str {
+    /// As authors write it.
+    pub fn name(self) -> &'static str {
         match self {
             Self::Sum => "sum",
             Self::Count => "count",

@@ -172,7 +172,7 @@ fn mark_label(second: f64, end: f64) -> String {
 }
 
 /// Seconds as readers see them: `7 s`, `2 min 51 s`, `1 h 05 min`.
-pub(super) fn clock(seconds: f64) -> String {
+pub fn clock(seconds: f64) -> String {
     let tenths = (seconds * 10.0).round() / 10.0;
     if tenths < 120.0 {
         return format!("{} s", n(tenths));

@@ -49,7 +49,7 @@ use crate::theme::{Theme, ThemeProblem};
 
 pub use address::Address;
 pub use gauge::range as band_range;
-pub use lanes::svg as lane_chart;
+pub use lanes::{clock, svg as lane_chart};
 pub use pen::percent;
 pub use plot::svg as plot_drawing;
 pub use terminal::{Measures, svg as terminal_drawing};

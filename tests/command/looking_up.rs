@@ -135,6 +135,47 @@ fn work_gives_the_result_as_json_in_its_order() {
     assert!(json(&shop.run(&["work", "wire-drop", "--json"])).get("result").is_none(), "it names no result");
 }
 
+const TWO_TRIES: &str = "
+title: Two tries
+summary: How long two tries take, with a rest between them.
+inputs:
+  - {id: rest, title: Rest, unit: s, from: 0, to: 60, start: 20}
+steps:
+  - {id: pause, title: Pause, unit: s, formula: 'rest - 5 [s]'}
+timeline:
+  title: Two tries
+  lanes: [{id: fan, title: Fan}, {id: gas, title: Gas}]
+  phases:
+    - {title: Purge, lasts: '100 [s]', on: [fan]}
+    - repeat: 2
+      phases:
+        - {title: Try, lasts: '4.5 [s]', on: [fan, gas]}
+        - {title: Pause, lasts: pause, between: true}
+examples:
+  - {title: Twenty, expect: {pause: 15 s}, within: 0, source: {from: source:common-practice}}
+sources: [{from: source:common-practice}]
+";
+
+#[test]
+fn work_tells_the_phases_of_a_timeline() {
+    let shop = Shop::new();
+    shop.write("content/calculators/two-tries.yaml", TWO_TRIES);
+    let out = shop.run(&["work", "two-tries"]).out;
+    let phases = "
+Two tries
+      0 s to 100 s      Purge  Fan
+    100 s to 104.5 s    Try    Fan, Gas
+  104.5 s to 119.5 s    Pause  nothing on
+  119.5 s to 2 min 4 s  Try    Fan, Gas
+";
+    assert!(out.contains(phases), "{out}");
+    let timeline = &json(&shop.run(&["work", "two-tries", "--json"]))["timeline"];
+    assert_eq!(timeline["phases"][1], serde_json::json!({ "title": "Try", "from": 100.0, "to": 104.5, "on": ["fan", "gas"] }));
+    assert_eq!(timeline["phases"].as_array().map(Vec::len), Some(4));
+    let short = json(&shop.run(&["work", "two-tries", "rest=2 s", "--json"]));
+    assert!(short["timeline"]["no_value"].is_string() && short["timeline"]["phases"] == serde_json::json!([]), "{short}");
+}
+
 #[test]
 fn a_row_with_nothing_to_show_is_its_title() {
     let shop = Shop::new();

@@ -3,6 +3,7 @@
 //! A block that begins with `# shop-book/…`, `# content/…` or `# camp-book/…` is a whole file of that path; one that
 //! begins with `# a piece of an entry` is not whole and is only read as YAML.
 
+mod language;
 mod own_sum;
 
 use std::collections::BTreeMap;
