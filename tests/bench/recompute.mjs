@@ -16,7 +16,7 @@
 //   can come out. The loops in the first lines take a known time and show how far that goes on this machine.
 // usage: node recompute.mjs SITE [SLOWER]
 import path from 'node:path';
-import { PHONE, fileUrl, files, folders } from '../judges/site.mjs';
+import { PHONE, fileUrl, files, findChromium, folders } from '../judges/site.mjs';
 import { bare } from './bare.mjs';
 import { serve } from './search/server.mjs';
 
@@ -33,7 +33,7 @@ const told = times => {
   return `${mean.toFixed(2).padStart(6)}${p95.toFixed(2).padStart(6)}`;
 };
 
-const page = await bare(PHONE.viewport);
+const page = await bare(findChromium(), PHONE.viewport);
 const slow = rate => page.send('Emulation.setCPUThrottlingRate', { rate });
 const ids = files(path.join(site, 'calculators'), '.html').map(name => name.replace('.html', ''));
 const server = await serve(path.resolve(site));

@@ -87,7 +87,7 @@ export function folders(count, usage) {
   return given.slice(0, count).map(folder => path.resolve(folder));
 }
 
-export const ARGUMENTS = [
+const ARGUMENTS = [
   '--no-sandbox',
   '--disable-gpu',
   '--disable-quic',

@@ -5,6 +5,7 @@ import fs from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { bare } from '../bare.mjs';
 import { serve } from './server.mjs';
 
 /** Milliseconds that a page may take for one task. */
@@ -42,13 +43,12 @@ export async function inChromium(executablePath, folder, plan) {
       for (const query of plan.cold) {
         // A browser of its own for each: nothing is warm.
         await withChromium(executablePath, async page => {
-          const files = new Set();
-          page.on('request', request => files.add(request.url().split('#')[0]));
           server.sent();
           await page.goto(addressOf(base, { mode: 'cold', query, limit: plan.limit }));
-          const result = whole(await outcome(page));
+          const result = whole(await page.evaluate(() => globalThis.outcome));
           times.push(result.ms);
-          moved.push(where === 'loopback' ? server.sent() : [...files].reduce((sum, url) => sum + fs.statSync(new URL(url)).size, 0));
+          const read = await page.evaluate(() => [location.href, ...Array.from(document.scripts, script => script.src)].map(url => url.split('#')[0]));
+          moved.push(where === 'loopback' ? server.sent() : [...new Set(read)].reduce((sum, url) => sum + fs.statSync(new URL(url)).size, 0));
         });
       }
       figures[`${where} ms`] = median(times);
@@ -56,24 +56,22 @@ export async function inChromium(executablePath, folder, plan) {
     }
     const task = { mode: 'keys', queries: plan.letters, limit: plan.limit, budget: plan.budget, pause: plan.pause };
     /** Types all queries twice, slowed so many times by the browser. */
-    const typed = async (page, protocol, rate) => {
+    const typed = async (page, rate) => {
       await page.goto(addressOf(server.address, task));
-      await page.waitForFunction(() => globalThis.go !== undefined || globalThis.result !== undefined, undefined, { timeout: PATIENCE });
-      await protocol.send('Emulation.setCPUThrottlingRate', { rate });
-      await page.evaluate(() => globalThis.go?.());
-      const told = whole(await outcome(page));
-      await protocol.send('Emulation.setCPUThrottlingRate', { rate: 1 });
+      await page.evaluate(() => globalThis.opened);
+      await page.send('Emulation.setCPUThrottlingRate', { rate });
+      const told = whole(await page.evaluate(() => (globalThis.go?.(), globalThis.outcome)));
+      await page.send('Emulation.setCPUThrottlingRate', { rate: 1 });
       return told;
     };
     await withChromium(executablePath, async page => {
-      const { first, again } = await typed(page, await page.context().newCDPSession(page), 1);
+      const { first, again } = await typed(page, 1);
       figures.counted = { first: multiplied(first, SLOWED), again: multiplied(again, SLOWED) };
     });
     await withChromium(executablePath, async page => {
-      const protocol = await page.context().newCDPSession(page);
-      Object.assign(figures, await typed(page, protocol, SLOWED));
-      await protocol.send('HeapProfiler.collectGarbage');
-      const { usedSize, embedderHeapUsedSize = 0, backingStorageSize = 0 } = await protocol.send('Runtime.getHeapUsage');
+      Object.assign(figures, await typed(page, SLOWED));
+      await page.send('HeapProfiler.collectGarbage');
+      const { usedSize, embedderHeapUsedSize = 0, backingStorageSize = 0 } = await page.send('Runtime.getHeapUsage');
       figures.memory = usedSize + embedderHeapUsedSize + backingStorageSize;
     });
   } finally {
@@ -85,23 +83,16 @@ export async function inChromium(executablePath, folder, plan) {
 /** A pass of typing with its milliseconds multiplied. */
 const multiplied = ({ letters, ...shares }, rate) => ({ letters, ...Object.fromEntries(Object.entries(shares).map(([share, ms]) => [share, ms * rate])) });
 
-/** @param {import('playwright-core').Page} page */
-async function outcome(page) {
-  await page.waitForFunction(() => globalThis.result !== undefined, undefined, { timeout: PATIENCE });
-  return page.evaluate(() => globalThis.result);
-}
-
-/** @param {string} executablePath @param {(page: import('playwright-core').Page) => Promise<void>} use */
+/** @param {string} executablePath @param {(page: Awaited<ReturnType<typeof bare>>) => Promise<void>} use */
 async function withChromium(executablePath, use) {
-  const { chromium } = await import('playwright-core');
-  const args = ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking'];
-  const browser = await chromium.launch({ executablePath, headless: true, args });
+  const page = await bare(executablePath, { width: 1280, height: 720 });
+  let late;
+  const patience = new Promise((_, refuse) => (late = setTimeout(() => refuse(new Error(`not done after ${PATIENCE / 1000} s`)), PATIENCE)));
   try {
-    const page = await browser.newPage();
-    page.setDefaultTimeout(PATIENCE);
-    await use(page);
+    await Promise.race([use(page), patience]);
   } finally {
-    await browser.close();
+    clearTimeout(late);
+    await page.close();
   }
 }
 

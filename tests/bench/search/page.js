@@ -1,7 +1,8 @@
 // What is measured in a browser; the same page for every engine. Told what to do by the address: `#` and JSON with
 //   mode    'cold': open the index, answer one query, show the results, and say how long that took since the page was asked for
 //           'keys': open the index, wait for go() unless `at once`, then type the queries letter by letter, twice
-//   query / queries, limit, budget (ms of searching for each pass), pause (ms before each letter), report (where to send the result; else it stays in `result`)
+//   query / queries, limit, budget (ms of searching for each pass), pause (ms before each letter), report (where to send the result too)
+// The result, or `{ error }`, is what `outcome` promises; `opened` is kept when the index is open and go() is there.
 'use strict';
 
 (() => {
@@ -46,15 +47,17 @@
     const found = await open();
     // Kept, so that the heap that is measured afterwards still has it.
     globalThis.kept = found;
-    globalThis.ready = true;
-    if (!asked.atOnce) await new Promise(go => (globalThis.go = go));
+    if (!asked.atOnce) await new Promise(go => ((globalThis.go = go), opened()));
     const type = () => typeLetters(found, asked.queries, asked.limit, asked.budget, asked.pause);
     return { first: await type(), again: await type() };
   }
 
+  let opened = () => {};
+  globalThis.opened = new Promise(done => (opened = done));
   const tell = result => {
-    globalThis.result = result;
+    opened();
     if (asked.report) new Image().src = `${asked.report}?${encodeURIComponent(JSON.stringify(result))}`;
+    return result;
   };
-  (asked.mode === 'cold' ? cold() : keys()).then(tell, error => tell({ error: String(error) }));
+  globalThis.outcome = (asked.mode === 'cold' ? cold() : keys()).then(tell, error => tell({ error: String(error) }));
 })();
