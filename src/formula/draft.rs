@@ -262,7 +262,8 @@ pub struct ExampleDraft {
     /// Inputs as typed, such as `0.5 V`, and lists of rows; the others keep their start.
     pub given: Vec<(Placed<String>, GivenDraft)>,
     /// Steps with the value they should have; a number may carry a unit, else it is in the step's own.
-    pub expect: Vec<(Placed<String>, Placed<String>)>,
+    /// Without a text the step must have no value.
+    pub expect: Vec<(Placed<String>, Placed<Option<String>>)>,
     /// `0.1 %` of the expected value, `0.01 uA` either way, or `0`: equal as shown. Without it, as shown.
     pub within: Option<Placed<String>>,
     pub span: Span,

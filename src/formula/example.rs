@@ -163,32 +163,35 @@ impl Step {
     fn compare(
         &self,
         worked: &Worked,
-        expected: &Placed<String>,
+        expected: &Placed<Option<String>>,
         within: &Within,
         tolerance: Option<&Placed<String>>,
     ) -> Result<(), Diagnostic> {
         let problem = |code, message: String| Diagnostic::new(code, expected.span, message);
         let of_tolerance = |code, message: String| Diagnostic::new(code, tolerance.map_or(expected.span, |text| text.span), message);
-        let result = match worked.step(&self.id).map(|step| &step.value) {
-            Some(Ok(value)) => value,
-            Some(Err(sentence)) => {
-                return Err(
-                    problem(Code::NoValue, format!("`{}` has no value: expected {}", self.id, expected.value)).hint(sentence.clone())
-                );
+        let Some(worked) = worked.step(&self.id) else { return Ok(()) };
+        let (result, wanted) = match (&worked.value, expected.value.as_deref()) {
+            (Ok(value), Some(wanted)) => (value, wanted),
+            (Ok(value), None) => {
+                let fails = problem(Code::ExampleFails, format!("`{}`: expected no value, got {}", self.id, self.show(value)));
+                return Err(fails.hint("`null`, or nothing after the colon, says that no value may come out; else write the value"));
             }
-            None => return Ok(()),
+            (Err(sentence), Some(wanted)) => {
+                return Err(problem(Code::NoValue, format!("`{}` has no value: expected {wanted}", self.id)).hint(sentence.clone()));
+            }
+            (Err(_), None) => return Ok(()),
         };
         let fails = |expected: String, got: String, tolerance: String| {
             Err(problem(Code::ExampleFails, format!("`{}`: expected {expected}, got {got}, tolerance {tolerance}", self.id)))
         };
         match result {
-            Value::Text(text) if *text == expected.value.trim() => Ok(()),
-            Value::Text(text) => fails(format!("\"{}\"", expected.value), format!("\"{text}\""), "none".into()),
-            Value::Truth(truth) if expected.value.trim() == truth.to_string() => Ok(()),
-            Value::Truth(truth) => fails(expected.value.clone(), truth.to_string(), "none".into()),
+            Value::Text(text) if *text == wanted.trim() => Ok(()),
+            Value::Text(text) => fails(format!("\"{wanted}\""), format!("\"{text}\""), "none".into()),
+            Value::Truth(truth) if wanted.trim() == truth.to_string() => Ok(()),
+            Value::Truth(truth) => fails(wanted.to_owned(), truth.to_string(), "none".into()),
             Value::Number(base) => {
-                let (number, unit) = read_quantity(&expected.value, std::slice::from_ref(&self.unit)).map_err(|sentence| {
-                    problem(Code::WrongValue, format!("expected a number for `{}`, found `{}`", self.id, expected.value)).hint(sentence)
+                let (number, unit) = read_quantity(wanted, std::slice::from_ref(&self.unit)).map_err(|sentence| {
+                    problem(Code::WrongValue, format!("expected a number for `{}`, found `{wanted}`", self.id)).hint(sentence)
                 })?;
                 let wanted = unit.to_base(number);
                 let too_wide = || {

@@ -44,9 +44,14 @@ impl Program {
     /// One of the program's own examples in words.
     pub fn shown_example(&self, example: &Example) -> ShownExample {
         let given = example.given.iter().map(|(name, text)| self.given_part(name, text));
-        let expect = example.expect.iter().map(|(name, text)| match self.step(name) {
-            Some(step) => ShownPart { title: step.title.clone(), value: expected(step, text), ..ShownPart::default() },
-            None => ShownPart { title: name.clone(), value: text.clone(), ..ShownPart::default() },
+        let expect = example.expect.iter().map(|(name, text)| {
+            let step = self.step(name);
+            let value = match (step, text) {
+                (_, None) => "no value".to_owned(),
+                (Some(step), Some(text)) => expected(step, text),
+                (None, Some(text)) => text.clone(),
+            };
+            ShownPart { title: step.map_or(name, |step| &step.title).clone(), value, ..ShownPart::default() }
         });
         ShownExample { given: given.collect(), expect: expect.collect(), within: self.within_words(example) }
     }

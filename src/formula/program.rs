@@ -169,8 +169,8 @@ pub struct Example {
     pub title: String,
     /// Input and text as typed.
     pub given: Vec<(String, String)>,
-    /// Step and expected text.
-    pub expect: Vec<(String, String)>,
+    /// Step and expected text; without one the step must have no value.
+    pub expect: Vec<(String, Option<String>)>,
     /// How far off the values may be, as written.
     pub within: Option<String>,
     pub span: Span,

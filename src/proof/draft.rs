@@ -232,6 +232,10 @@ fn text(cell: &written::Cell) -> Placed<String> {
     Placed::new(cell.inset.text.clone(), cell.span)
 }
 
+fn expected(cell: &written::Cell) -> Placed<Option<String>> {
+    Placed::new((cell.value != written::CellValue::Empty).then(|| cell.inset.text.clone()), cell.span)
+}
+
 fn example(example: &written::Example) -> ExampleDraft {
     let given = |given: &written::Given| match given {
         written::Given::Value(cell) => GivenDraft::Text(text(cell)),
@@ -240,7 +244,7 @@ fn example(example: &written::Example) -> ExampleDraft {
     ExampleDraft {
         title: example.title.clone(),
         given: example.given.iter().map(|(name, value)| (name.0.clone(), given(value))).collect(),
-        expect: texts(&example.expect),
+        expect: example.expect.iter().map(|(name, cell)| (name.0.clone(), expected(cell))).collect(),
         within: example.within.as_ref().map(text),
         span: example.title.span,
     }

@@ -50,7 +50,7 @@ fn deviations(calculator: &Calculator) -> BTreeMap<String, Row> {
         let row = rows.entry(example.source.source.id.clone()).or_default();
         for (id, expected) in &typed.expect {
             row.figures += 1;
-            let Ok(Value::Number(base)) = &worked.step(id).unwrap().value else { continue };
+            let (Ok(Value::Number(base)), Some(expected)) = (&worked.step(id).unwrap().value, expected) else { continue };
             let own = &program.step(id).unwrap().unit;
             let (figure, unit) = quantity(expected);
             let unit = unit.as_ref().unwrap_or(own);

@@ -140,7 +140,11 @@ impl Read {
                 .map(|example| ExampleDraft {
                     title: self.text(&example["title"]),
                     given: self.given(&example["given"]),
-                    expect: self.pairs(&example["expect"]),
+                    expect: self
+                        .pairs(&example["expect"])
+                        .into_iter()
+                        .map(|(name, text)| (name, Placed::new(Some(text.value), text.span)))
+                        .collect(),
                     within: self.some(&example["within"]),
                     span: self.span(&words(&example["title"])),
                 })
