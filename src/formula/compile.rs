@@ -211,6 +211,9 @@ impl Typing<'_> {
                 } else if self.scope.later.contains(name) {
                     self.problem(Code::UnknownName, range, format!("`{name}` stands further down"))
                         .hint("a formula may use only what stands above it")
+                } else if self.is_a_choice(name) {
+                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above"))
+                        .hint(format!("a text stands in double quotes: `\"{name}\"`"))
                 } else {
                     self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above"))
                         .nearest(name, self.scope.known())
@@ -218,6 +221,15 @@ impl Typing<'_> {
                 self.report(problem)
             }
         }
+    }
+
+    /// Whether a text that formulas see here can be this one.
+    fn is_a_choice(&self, name: &str) -> bool {
+        let kinds = self.scope.names.values().map(|(_, kind)| kind).chain(self.fields.values().map(|(_, kind)| kind));
+        kinds.chain(self.scope.columns.values().map(|(_, kind)| kind)).any(|kind| match kind {
+            Type::Text { choices } => choices.iter().any(|choice| choice == name),
+            _ => false,
+        })
     }
 
     fn binary(&mut self, operator: Operator, at: &Range<usize>, left: &Node, right: &Node) -> Typed {
