@@ -197,36 +197,65 @@ fn agree(name: &str) {
     agree_on(&program(name), CASES);
 }
 
-/// The same sets of random inputs in every run.
+/// Rows as texts, field by field.
+type Rows = Vec<Vec<Option<String>>>;
+
+/// The same sets of random inputs in every run. Of four, one is new, and three are the one before with a field or a row changed, as
+/// by a reader at the page: the script keeps what does not hang on the change.
 pub fn random_inputs(program: &Program, cases: usize) -> Vec<Vec<(String, String)>> {
     let mut runner = TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
     let strategy: Vec<BoxedStrategy<String>> = program.inputs.iter().map(texts).collect();
+    let mut given: (Vec<String>, Vec<Rows>) = Default::default();
+    let named = |(texts, lists): &(Vec<String>, Vec<Rows>)| {
+        let inputs = program.inputs.iter().zip(texts).map(|(input, text)| (input.id.clone(), text.clone()));
+        inputs.chain(program.lists.iter().zip(lists).map(|(list, rows)| (list.id.clone(), list.write(rows)))).collect()
+    };
     (0..cases)
-        .map(|_| {
+        .map(|case| {
             let texts = strategy.new_tree(&mut runner).unwrap().current();
-            let mut given: Vec<_> = program.inputs.iter().map(|input| input.id.clone()).zip(texts).collect();
-            for list in &program.lists {
-                let strategy: Vec<BoxedStrategy<String>> = list.fields.iter().map(texts_in_rows).collect();
-                // Mostly few rows: what they hold matters more than how many there are.
-                let fewest = list.least.saturating_sub(1);
-                let count = prop_oneof![15 => fewest..=(list.least + 4).min(list.most), 1 => fewest..=list.most + 1];
-                let count = count.new_tree(&mut runner).unwrap().current();
-                let rows: Vec<Vec<Option<String>>> = (0..count)
-                    .map(|_| {
-                        strategy
-                            .new_tree(&mut runner)
-                            .unwrap()
-                            .current()
-                            .into_iter()
-                            .map(|text| Some(text).filter(|text| text != "-"))
-                            .collect()
-                    })
-                    .collect();
-                given.push((list.id.clone(), list.write(&rows)));
-            }
-            given
+            let lists: Vec<Rows> = program.lists.iter().map(|list| random_rows(list, &mut runner)).collect();
+            let new = (texts, lists);
+            given = if case % 4 == 0 { new } else { changed(&given, new, &mut runner) };
+            named(&given)
         })
         .collect()
+}
+
+fn random_rows(list: &RowList, runner: &mut TestRunner) -> Rows {
+    let strategy: Vec<BoxedStrategy<String>> = list.fields.iter().map(texts_in_rows).collect();
+    // Mostly few rows: what they hold matters more than how many there are.
+    let fewest = list.least.saturating_sub(1);
+    let count = prop_oneof![15 => fewest..=(list.least + 4).min(list.most), 1 => fewest..=list.most + 1];
+    let count = count.new_tree(runner).unwrap().current();
+    (0..count)
+        .map(|_| strategy.new_tree(runner).unwrap().current().into_iter().map(|text| Some(text).filter(|text| text != "-")).collect())
+        .collect()
+}
+
+/// The old one with one input, one field of a row, or one row from the new one.
+fn changed(old: &(Vec<String>, Vec<Rows>), new: (Vec<String>, Vec<Rows>), runner: &mut TestRunner) -> (Vec<String>, Vec<Rows>) {
+    let mut pick = |below: usize| (0..below).new_tree(runner).unwrap().current();
+    let (mut texts, mut lists) = old.clone();
+    let place = pick(texts.len() + 3 * lists.len());
+    if place < texts.len() {
+        texts[place].clone_from(&new.0[place]);
+        return (texts, lists);
+    }
+    let list = (place - texts.len()) / 3;
+    let (rows, others) = (&mut lists[list], &new.1[list]);
+    match (pick(4), rows.len(), others.first()) {
+        (0, 1.., _) => {
+            let gone = pick(rows.len());
+            rows.remove(gone);
+        }
+        (1, _, Some(row)) => rows.push(row.clone()),
+        (_, 1.., Some(row)) => {
+            let (at, field) = (pick(rows.len()), pick(row.len()));
+            rows[at][field].clone_from(&row[field]);
+        }
+        _ => rows.clone_from(others),
+    }
+    (texts, lists)
 }
 
 /// The same in a row: no signs that part rows and fields, and now and then nothing.
