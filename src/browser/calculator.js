@@ -112,9 +112,11 @@
     };
     /** The system that the reader asked for, if any. */
     let system = "";
-    const suit = (fields, labels) => system && fields.forEach((field, at) => convert(field, labels[at].units, system));
-    const suitRow = (cells, id) => suit(cells, written.lists.find((list) => list.id === id)?.inputs);
-    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow) : [];
+    const suit = (fields, labels, wanted = system) => wanted && fields.forEach((field, at) => convert(field, labels[at], wanted));
+    const suitRow = (cells, id, wanted = system) => suit(cells, written.lists.find((list) => list.id === id)?.inputs, wanted);
+    /** A new row stands in the units that the page shows. */
+    const suitNew = (cells, id) => suitRow(cells, id, written.steps === si.steps ? "si" : "us");
+    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow, suitNew) : [];
     const result = sumResult?.(sheet, verdicts, means);
     const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];
@@ -214,8 +216,8 @@
     /** @param {string} fragment */
     function open(fragment) {
       const pairs = new URLSearchParams(fragment.replace(/^#sum\?/, ""));
-      for (const list of lists) list.open(pairs);
-      const left = link.read(everyField(), fragment);
+      const wrong = lists.filter((list) => !list.open(pairs)).map((list) => list.title);
+      const left = link.read(everyField(), fragment, wrong);
       for (const list of lists) list.settle();
       say(note, left || "");
       hide(note, !left);
@@ -244,9 +246,13 @@
         link.show("");
       }, 0),
     );
-    window.addEventListener("beforeprint", () => draw());
-    window.addEventListener("hashchange", () => {
-      if (location.hash.startsWith("#sum?")) open(location.hash);
+    window.addEventListener("beforeprint", () => {
+      draw();
+      plot?.flush();
+    });
+    window.addEventListener("hashchange", ({ oldURL }) => {
+      const back = !location.hash && oldURL.includes("#sum?");
+      if (back || location.hash.startsWith("#sum?")) open(location.hash);
     });
     tools(sheet, () => location.href.split("#")[0] + link.write(everyField()));
     open(location.hash);
@@ -285,6 +291,8 @@
     range: one(place, "range"),
     /** The unit that the range is told in. */
     told: 0,
+    /** What the last switch of units made of what was typed. @type {{ here: number, there: number, from: string, to: string } | null} */
+    converted: null,
     chosen: chosenOf(place),
   });
 
@@ -370,20 +378,34 @@
     return false;
   }
 
-  /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").Unit[]} units */
-  function convert({ entry, unit: list }, units, system) {
+  /** The same quantity in a unit of the system, if the field offers one. @param {ReturnType<fieldOf>} field @param {import("./sums").InputLabel} label */
+  function convert(field, label, system) {
+    const { entry, unit: list } = field;
+    const { units } = label;
     if (!list) return;
     const customary = Array.from(list.options, (option) => "customary" in option.dataset);
     const here = list.selectedIndex;
     const there = customary.indexOf(system === "us");
     if (there < 0 || !customary.includes(true) || customary[here] === (system === "us")) return;
-    const number = Number(entry.value.trim() || NaN);
-    if (Number.isFinite(number)) {
-      const [from, to] = [units[here].scale, units[there].scale];
-      const base = ((number + from[0]) * from[1]) / from[2];
-      entry.value = String(Number(((base * to[2]) / to[1] - to[0]).toPrecision(7)));
-    }
     list.selectedIndex = there;
+    const { attempt, readNumber, toBase, fromBase, below } = sums.kit;
+    const old = field.converted;
+    field.converted = null;
+    if (old && old.there === here && old.here === there && old.to === entry.value) {
+      // Back to what was typed, without what rounding would leave.
+      entry.value = old.from;
+      return;
+    }
+    const from = entry.value;
+    const read = attempt(() => readNumber(from)).value;
+    // What cannot be read is refused in any unit, and what names its own unit needs no other.
+    if (!read || read[1]) return;
+    const exact = fromBase(units[there], toBase(units[here], read[0]));
+    const short = Number(exact.toPrecision(7));
+    const base = toBase(units[there], short);
+    const outside = below(base, toBase(units[0], label.from)) || below(toBase(units[0], label.to), base);
+    entry.value = String(outside ? Number(exact.toPrecision(13)) : short);
+    field.converted = { here, there, from, to: entry.value };
   }
 
   /** What shows each part, as last given: the same object shows the same. @type {WeakMap<object, object>} */

@@ -217,6 +217,8 @@
     const spec = { of, over, from: Number(from), to: Number(to), verdict };
     const severities = bands.split(" ").filter(Boolean);
     let [later, drawn] = [0, part("plot-picture").innerHTML.trim()];
+    /** What is to be drawn once the typing pauses. @type {[any, any] | null} */
+    let waits = null;
 
     function draw(labels, given) {
       const input = labels.inputs.find((input) => input.id === over);
@@ -249,10 +251,18 @@
       );
     }
 
-    return (labels, given) => {
+    /** Draws what still waits for the typing to pause. */
+    const flush = () => {
       clearTimeout(later);
-      later = setTimeout(() => draw(labels, given), 150);
+      if (waits) draw(...waits);
+      waits = null;
     };
+    const wait = (labels, given) => {
+      clearTimeout(later);
+      waits = [labels, given];
+      later = setTimeout(flush, 150);
+    };
+    return Object.assign(wait, { flush });
   }
 
   globalThis.bluecone.plot = { start, curve, svg, words };

@@ -10,7 +10,7 @@
   const MOST_FACTORS = 64;
 
   const { kit } = globalThis.bluecone.sums;
-  const { checked, lack } = kit;
+  const { checked, div, lack } = kit;
 
   function wholePower(base, exponent) {
     let product = 1;
@@ -54,6 +54,7 @@
     return base < 0 && exponent % 2 !== 0 ? -size : size;
   }
 
+  kit.raise = (base, exponent) => (exponent < 0 ? div(1, wholePower(base, -exponent)) : wholePower(base, exponent));
   kit.exp = checked(exp);
   kit.ln = checked((a) => (a <= 0 ? lack("It takes the logarithm of zero or of a negative number.") : ln(a)));
   kit.pow = checked((base, exponent) => {

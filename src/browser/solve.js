@@ -15,10 +15,14 @@
     const none = (says, own, idle) => kit.anew(label, () => lack(says, idle), own, v);
     if (worked.counts) return none(`It needs “${label.title}”, which does not count here.`, { put() {} }, true);
     let found = kit.anew(label, step, own, v);
+    const main = input.units[0];
+    const [from, to] = [toBase(main, input.from), toBase(main, input.to)];
+    // Beyond an end by no more than rounding on the way leaves behind.
+    const end = found.value === null ? null : Math.min(Math.max(found.value, from), to);
+    if (end !== found.value && Math.abs(found.value - end) <= 1e-9 * (to - from)) found = kit.anew(label, () => end, own, v);
     if (found.value !== null) {
       const sides = attempt(() => [left, right].map((side) => finite(side(v)))).value;
-      const main = input.units[0];
-      const outside = below(found.value, toBase(main, input.from)) || below(toBase(main, input.to), found.value);
+      const outside = below(found.value, from) || below(to, found.value);
       const { limits } = input.units.find(({ shown }) => shown === label.unit?.shown) || main;
       if (!sides || !alike(sides)) found = none(`No value of “${label.title}” fits the others.`, own);
       else if (outside) found = none(`It comes to ${found.shown}, and this sum takes ${limits}.`.replace(/\.\.$/, "."), own);

@@ -7,7 +7,8 @@
 
   /** The address's fragment begins so, then goes on like a form's: `#sum?volts=2.4 mV&method=test pins`. */
   const MARK = "#sum?";
-  const LONGEST = 4000;
+  /** A hundred rows of ten fields have room. */
+  const LONGEST = 40_000;
   const LONGEST_TEXT = 60;
 
   /** @typedef {{id: string, entry: HTMLInputElement | HTMLSelectElement, unit: HTMLSelectElement | null, title: string}} Field */
@@ -30,19 +31,32 @@
     return text ? MARK + text : "";
   }
 
-  /**
-   * Puts a fragment's values into the fields; what it does not name goes back to its start.
-   * @param {Field[]} fields @param {string} fragment
-   * @returns {string | null} a sentence on what was left out, empty if nothing; null if the fragment is not a sum's
-   */
-  function read(fields, fragment) {
-    if (!fragment.startsWith(MARK)) return null;
-    if (fragment.length > LONGEST) return "The link is too long for a sum. The starting values are shown.";
-    const pairs = new URLSearchParams(fragment.slice(MARK.length));
-    const left = [];
-    for (const { id, entry, unit, title } of fields) {
+  /** Puts back what the page was drawn with. @param {Field[]} fields */
+  function reset(fields) {
+    for (const { entry, unit } of fields) {
       entry.value = start(entry);
       if (unit) unit.value = start(unit);
+    }
+  }
+
+  /**
+   * Puts a fragment's values into the fields; what it does not name goes back to its start.
+   * @param {Field[]} fields @param {string} fragment @param {string[]} wrong titles of lists whose number of rows does not fit
+   * @returns {string | null} a sentence on what was left out, empty if nothing; null if the fragment is not a sum's
+   */
+  function read(fields, fragment, wrong) {
+    if (!fragment.startsWith(MARK)) {
+      reset(fields);
+      return null;
+    }
+    if (fragment.length > LONGEST) {
+      reset(fields);
+      return "The link is too long for a sum. The starting values are shown.";
+    }
+    const pairs = new URLSearchParams(fragment.slice(MARK.length));
+    const left = wrong.map((title) => `the number of rows of “${title}”`);
+    for (const { id, entry, unit, title } of fields) {
+      reset([{ id, entry, unit, title }]);
       const given = pairs.get(id);
       if (given === null) continue;
       const space = unit ? given.lastIndexOf(" ") : -1;

@@ -12,9 +12,10 @@
 
   /**
    * @param {HTMLElement} place @param {HTMLElement} sheet @param {any} fieldOf
-   * @param {any} showInput @param {() => void} changed @param {(cells: any[], list: string) => void} suit puts cells into the page's units
+   * @param {any} showInput @param {() => void} changed @param {(cells: any[], list: string) => void} suit puts cells into the units
+   * that the reader asked for @param {(cells: any[], list: string) => void} suitNew puts a new row's into those that the page shows
    */
-  function list(place, sheet, fieldOf, showInput, changed, suit) {
+  function list(place, sheet, fieldOf, showInput, changed, suit, suitNew) {
     const id = place.dataset.list || "";
     const holder = one(place, "rows");
     const blank = one(place, "blank").content.firstElementChild;
@@ -72,7 +73,7 @@
         cells[at].entry.value = start(from.entry);
         if (from.unit) cells[at].unit.value = start(from.unit);
       });
-      suit(cells, id);
+      suitNew(cells, id);
       one(row, "fold").open = true;
       changed();
       cells[0].entry.focus();
@@ -101,17 +102,20 @@
 
     return {
       id,
+      title: place.dataset.title || "",
       fields,
       /** Puts every row's fields into the page's units. */
       suit: () => rows.forEach(({ cells }) => suit(cells, id)),
       /** What is typed, row by row. */
       given: () =>
         rows.map(({ cells }) => Object.fromEntries(cells.map(({ cell, entry, unit }) => [cell, unit ? [entry.value, unit.value] : entry.value]))),
-      /** The rows that an address asks for, or those that the page was drawn with. @param {URLSearchParams} pairs */
+      /** The rows that an address asks for, or those that the page was drawn with; false if it asks for none that can be. @param {URLSearchParams} pairs */
       open(pairs) {
-        const asked = Number(pairs.get(id) ?? NaN);
-        const fits = Number.isInteger(asked) && asked >= least && asked <= most;
+        const given = pairs.get(id);
+        const asked = /^\d+$/.test(given || "") ? Number(given) : NaN;
+        const fits = asked >= least && asked <= most;
         resize(fits ? asked : drawn.length);
+        return fits || given === null;
       },
       /** The number of rows after the address was read. */
       settle: () => (count.value = String(rows.length)),

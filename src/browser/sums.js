@@ -37,11 +37,7 @@
 
   const kit = {
     div: (a, b) => (b === 0 ? lack("It divides by zero.") : a / b),
-    raise(base, exponent) {
-      let product = 1;
-      for (let times = 0; times < Math.abs(exponent); times++) product *= base;
-      return exponent < 0 ? kit.div(1, product) : product;
-    },
+    minus: (a, b) => (Math.abs(a - b) < 1e-12 * Math.abs(b) ? 0 : a - b),
     eq: checked(same),
     ne: checked((a, b) => !same(a, b)),
     lt: checked(below),
@@ -109,6 +105,8 @@
     if (Math.abs(number) < 2 ** -1022 && /[1-9]/.test(found[1])) lack("The number is too small to be told from zero.");
     return [number, rest];
   }
+
+  kit.readNumber = readNumber;
 
   /** @type {import("./sums").Read} */
   const read = (input, typed, chosen) => {

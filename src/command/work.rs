@@ -30,7 +30,7 @@ With --json the answer is one object:
   result       what stands first on the page, in its order. Each part has a title; of a step
                step and shown, of rows list and rows, each with title and results; no_value
                says why something is missing, says that there is no such row
-  verdicts     on, title, severity, says, next
+  verdicts     on, title, severity, says, next; no_value says why there is none
   timeline     title, and phases with title, from and to in seconds, and the lanes that are on")]
 pub struct Work {
     /// The calculator's id
@@ -111,7 +111,9 @@ fn given(calculator: &Calculator, words: &[String]) -> Result<Given, String> {
         if given.get(name).is_some() {
             return Err(format!("`{name}` is given twice"));
         }
-        given.set(name, value);
+        // Behind the last row a `;` parts it from nothing.
+        let rows = value.trim_end().strip_suffix(';').filter(|rows| lists().any(|id| id == name) && !rows.trim().is_empty());
+        given.set(name, rows.unwrap_or(value));
     }
     Ok(given)
 }
@@ -143,11 +145,19 @@ fn as_text(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
     if let (Some(timeline), Some(worked)) = (&program.timeline, &worked.timeline) {
         text.push_str(&phases::as_text(timeline, worked));
     }
-    if !program.verdicts.is_empty() {
+    let verdicts = program.verdicts.iter().zip(&worked.verdicts).zip(&calculator.verdicts);
+    let verdicts: Vec<_> = verdicts.filter(|((_, worked), _)| worked.counts()).collect();
+    if !verdicts.is_empty() {
         text.push_str("\nVerdict\n");
     }
-    for ((verdict, worked), bands) in program.verdicts.iter().zip(&worked.verdicts).zip(&calculator.verdicts) {
-        let Ok(band) = worked.band else { continue };
+    for ((verdict, worked), bands) in verdicts {
+        let band = match &worked.band {
+            Ok(band) => *band,
+            Err(why) => {
+                text.push_str(&format!("  {}: no value: {why}\n", verdict.title));
+                continue;
+            }
+        };
         let Some(words) = bands.get(band) else { continue };
         text.push_str(&format!("  {}: {}\n", verdict.title, words.severity.words()));
         text.push_str(&format!("      {}\n", handbook.plain(&words.says)));
@@ -205,8 +215,13 @@ fn as_json(handbook: &Handbook, calculator: &Calculator, worked: &Worked) -> Str
         .iter()
         .zip(&worked.verdicts)
         .zip(&calculator.verdicts)
+        .filter(|((_, worked), _)| worked.counts())
         .filter_map(|((verdict, worked), bands)| {
-            let words = bands.get(*worked.band.as_ref().ok()?)?;
+            let band = match &worked.band {
+                Ok(band) => *band,
+                Err(why) => return Some(json!({ "on": worked.on, "title": verdict.title, "no_value": why.says })),
+            };
+            let words = bands.get(band)?;
             Some(json!({
                 "on": worked.on,
                 "title": verdict.title,

@@ -195,13 +195,13 @@ impl Typing<'_> {
             (None, None) => {
                 let problem = if let Some(list) = self.scope.list_with(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here is no row"))
-                        .hint(format!("go over the rows: `sum({name} in {list})`, or count, min, max, first_failing, tally"))
+                        .hint(format!("go over the rows: `{}`; there are sum, count, min, max, first_failing and tally", self.scope.over_rows(list, name)))
                 } else if self.scope.lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is a list of rows, not a value"))
                         .hint(format!("count its rows with `count({name})`, or go over them: `sum(VALUE in {name})`"))
                 } else if let Some(list) = self.scope.other_list_with(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here are other rows"))
-                        .hint(format!("a step of the calculator itself can go over both lists, such as `sum({name} in {list})`"))
+                        .hint(format!("a step of the calculator itself can go over both lists, such as `{}`", self.scope.over_rows(list, name)))
                 } else if self.scope.other_lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is another list of rows, and here is one row"))
                         .hint("a step of the calculator itself can go over it")
@@ -400,7 +400,10 @@ fn arithmetic(operator: Operator, left: (Dimension, bool), right: (Dimension, bo
         Operator::Divide => number(left.0.over(right.0).ok_or_else(beyond)?, false),
         _ if left.0 != right.0 => {
             let plain = left.0 == Dimension::NONE || right.0 == Dimension::NONE;
-            let hint = plain.then(|| "write a unit after the number, as in `5 [V]`".to_owned());
+            let hint = plain.then(|| {
+                let (dimension, point) = if left.0 == Dimension::NONE { right } else { left };
+                format!("write a unit after the number, as in `{}`", Unit::example(dimension, point))
+            });
             let (first, second) = (Type::Number { dimension: left.0, point: left.1 }, Type::Number { dimension: right.0, point: right.1 });
             let message = match operator {
                 Operator::Add => format!("cannot add {second} to {first}"),

@@ -136,7 +136,7 @@ impl World<'_> {
         }
         Ok(Value::Number(match operator {
             Operator::Add => a + b,
-            Operator::Subtract => a - b,
+            Operator::Subtract => difference(a, b),
             Operator::Multiply => a * b,
             Operator::Divide => divide(a, b)?,
             _ => power(a, b)?,
@@ -166,6 +166,11 @@ impl World<'_> {
             Function::RoundDown => round(first, numbers.get(1).copied().unwrap_or(0.0), f64::floor),
         }
     }
+}
+
+/// Two numbers that agree to twelve figures, all that are ever shown, leave nothing: 0.6 − 0.2 − 0.4 is 0.
+pub(super) fn difference(a: f64, b: f64) -> f64 {
+    if (a - b).abs() < 1e-12 * b.abs() { 0.0 } else { a - b }
 }
 
 fn divide(a: f64, b: f64) -> Result<f64> {

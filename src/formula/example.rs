@@ -105,6 +105,9 @@ impl Program {
         let worked = self.work_values(&given);
         for (name, text) in &draft.expect {
             match self.step(&name.value) {
+                Some(step) if step.solves.is_some_and(|place| worked.inputs.get(place).is_some_and(|input| input.counts)) => {
+                    problems.add(self.given_already(step, name, draft));
+                }
                 Some(step) => {
                     // Without what was to be given there is no value or another one, and that is no second mistake.
                     if let Err(problem) = step.compare(&worked, text, &within, draft.within.as_ref())
@@ -123,6 +126,22 @@ impl Program {
 }
 
 impl Program {
+    /// Of several unknowns only one is worked out.
+    fn given_already(&self, step: &Step, name: &Placed<String>, draft: &ExampleDraft) -> Diagnostic {
+        let message = format!("`{}` is not worked out in this example, so nothing can be expected of it", step.id);
+        let problem = Diagnostic::new(Code::WrongValue, name.span, message);
+        let unknowns = self.solve.iter().flat_map(|solve| &solve.unknowns).map(|place| self.inputs[*place].id.as_str());
+        let missing: Vec<String> = unknowns
+            .filter(|id| *id != step.id && !draft.given.iter().any(|(given, _)| given.value == *id))
+            .map(|id| format!("`{id}`"))
+            .collect();
+        if draft.given.iter().any(|(given, _)| given.value == step.id) {
+            problem.hint("it is given: take it away here, or there")
+        } else {
+            problem.hint(format!("give {} too, and it is worked out", missing.join(", ")))
+        }
+    }
+
     /// What an example gives, as one text.
     fn given_text(&self, name: &str, given: &GivenDraft) -> String {
         match (given, self.list(name)) {
@@ -188,6 +207,10 @@ impl Step {
             Value::Text(text) if *text == wanted.trim() => Ok(()),
             Value::Text(text) => fails(format!("\"{wanted}\""), format!("\"{text}\""), "none".into()),
             Value::Truth(truth) if wanted.trim() == truth.to_string() => Ok(()),
+            Value::Truth(_) if !matches!(wanted.trim(), "true" | "false") => {
+                let problem = problem(Code::WrongValue, format!("expected `true` or `false` for `{}`, found `{wanted}`", self.id));
+                Err(problem.hint("pages show them as yes and no"))
+            }
             Value::Truth(truth) => fails(wanted.to_owned(), truth.to_string(), "none".into()),
             Value::Number(base) => {
                 let (number, unit) = read_quantity(wanted, std::slice::from_ref(&self.unit)).map_err(|sentence| {

@@ -5,6 +5,7 @@
 
 use std::ops::Range;
 
+use super::evaluate::difference;
 use super::program::{Input, InputKind};
 use super::tree::{Function, Kind, Node, Operator};
 use super::typing::Expression;
@@ -260,7 +261,7 @@ fn constant(expression: &Expression) -> Option<f64> {
             let (a, b) = (constant(left)?, constant(right)?);
             let value = match operator {
                 Operator::Add => a + b,
-                Operator::Subtract => a - b,
+                Operator::Subtract => difference(a, b),
                 Operator::Multiply => a * b,
                 Operator::Divide => a / b,
                 _ => return None,

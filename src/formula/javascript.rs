@@ -40,7 +40,7 @@ pub fn run_time(program: &Program) -> Vec<RunTime> {
     let picks = program.all_steps().any(|step| matches!(step.how, How::Pick(_)));
     let mut script = Script { program, row: None, list: None, outer: false, calls: BTreeSet::new() };
     script.body(&[]);
-    let powers = ["exp", "ln", "pow"].iter().any(|name| script.calls.contains(name));
+    let powers = ["exp", "ln", "pow", "raise"].iter().any(|name| script.calls.contains(name));
     let lists = !program.lists.is_empty();
     let parts = [
         (SUMS, true),
@@ -381,13 +381,14 @@ fn asked<'a>(case: &Case<'a>) -> Option<(&'a Expression, &'a str)> {
     }
 }
 
-/// Operators that can lack a value, or that compare with the tolerance, are calls.
+/// Operators that can lack a value, or that do not tell what is alike apart, are calls.
 fn called(operator: Operator, left: &Expression, right: &Expression) -> Option<&'static str> {
     let text = |side: &Expression| matches!(side, Expression::Text(_));
     Some(match operator {
         Operator::Divide if matches!(right, Expression::Number { base, .. } if *base != 0.0) => return None,
         Operator::Equal | Operator::NotEqual if text(left) || text(right) => return None,
         Operator::Divide => "div",
+        Operator::Subtract => "minus",
         Operator::Power => "pow",
         Operator::Equal => "eq",
         Operator::NotEqual => "ne",

@@ -54,6 +54,9 @@ pub(super) fn tokens(inset: &Inset) -> Result<Vec<(Token, Range<usize>)>, Diagno
             let length = text[at + 1..].find('"').ok_or_else(|| syntax(inset, start..text.len(), "the text's quote is not closed"))?;
             at += length + 2;
             Token::Text(text[start + 1..at - 1].to_owned())
+        } else if text[at..].starts_with("<>") {
+            let problem = syntax(inset, at..at + 2, "the language has no sign `<>`");
+            return Err(problem.hint("what is not equal is compared with `!=`"));
         } else if let Some(known) = SIGNS.iter().find(|known| text[at..].starts_with(**known)) {
             at += known.len();
             Token::Sign(known)
@@ -77,6 +80,9 @@ fn unknown_sign(inset: &Inset, at: usize, sign: char) -> Diagnostic {
         '÷' => problem.hint("divide with `/`"),
         '−' | '–' => problem.hint("subtract with `-`"),
         '=' if inset.text[..at].trim().is_empty() => problem.hint("a formula begins without `=`"),
+        '=' if inset.text[..at].ends_with('/') => problem.hint("what is not equal is compared with `!=`"),
+        '=' if inset.text[at..].starts_with("=>") => problem.hint("write `>=`"),
+        '=' if inset.text[at..].starts_with("=<") => problem.hint("write `<=`"),
         '=' => problem.hint("compare with `==`"),
         '≤' => problem.hint("write `<=`"),
         '≥' => problem.hint("write `>=`"),

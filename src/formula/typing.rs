@@ -163,6 +163,15 @@ impl Scope {
         Self::with(&self.lists, field)
     }
 
+    /// How a formula goes over the rows of a list for a value of its rows.
+    pub(super) fn over_rows(&self, list: &str, field: &str) -> String {
+        match self.lists.get(list).or_else(|| self.other_lists.get(list)).and_then(|(_, fields)| fields.get(field)) {
+            Some((_, Type::Truth)) => format!("count({list} where {field})"),
+            Some((_, Type::Text { .. })) => format!("tally({field} in {list})"),
+            _ => format!("sum({field} in {list})"),
+        }
+    }
+
     /// The same among lists that a row's own formulas cannot go over.
     pub(super) fn other_list_with(&self, field: &str) -> Option<&str> {
         Self::with(&self.other_lists, field)

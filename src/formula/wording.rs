@@ -77,7 +77,7 @@ pub(super) fn names(program: &Program, list: Option<&RowList>, step: &Step) -> S
 pub(super) fn lines(program: &Program, step: &Step) -> Vec<Vec<Piece>> {
     match &step.how {
         How::Formula(formula) => {
-            let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None, step: None, made: 0 };
+            let mut line = Line { program, pieces: Vec::new(), columns: &[], own: list_of(program, step), over: None, step: None, made: 0 };
             let words = |case: Case| {
                 // By itself it is the step's own result, which stands beside it.
                 line.step = Some(step).filter(|_| !matches!(case.value, Expression::Aggregate { .. }));
@@ -120,7 +120,7 @@ pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String], world
 
 /// The whole line of a step as pieces; `values`: whether what goes over rows stands there as a value.
 fn pieces(program: &Program, step: &Step, values: bool) -> Vec<Piece> {
-    let mut line = Line { program, pieces: Vec::new(), columns: &[], over: None, step: Some(step).filter(|_| values), made: 0 };
+    let mut line = Line { program, pieces: Vec::new(), columns: &[], own: list_of(program, step), over: None, step: Some(step).filter(|_| values), made: 0 };
     let pick = match &step.how {
         How::Formula(formula) => {
             line.expression(&formula.expression, 0);
@@ -153,6 +153,11 @@ fn pieces(program: &Program, step: &Step, values: bool) -> Vec<Piece> {
         }
     }
     line.pieces
+}
+
+/// The list of the program to whose rows a step of the program belongs.
+fn list_of<'a>(program: &'a Program, step: &Step) -> Option<&'a RowList> {
+    program.lists.iter().find(|list| list.steps.iter().any(|own| std::ptr::eq(own, step)))
 }
 
 /// A text that stands beside an input with choices is one of its choices, and readers know that by its title.
@@ -219,6 +224,8 @@ struct Line<'a> {
     program: &'a Program,
     pieces: Vec<Piece>,
     columns: &'a [String],
+    /// The list to whose rows the step belongs.
+    own: Option<&'a RowList>,
     /// The list that the aggregate at hand goes over: its rows are many, so fields are named.
     over: Option<&'a RowList>,
     /// The step in whose line what goes over rows stands as a value; none where it stands in words.
@@ -299,7 +306,7 @@ impl<'a> Line<'a> {
             }
             Expression::Binary { operator, left, right } => {
                 let strength = operator.strength();
-                let side = |of: &Expression, other| match choice_title(self.program, self.over, other, of) {
+                let side = |of: &Expression, other| match choice_title(self.program, self.over.or(self.own), other, of) {
                     Some(title) => Expression::Text(title.to_owned()),
                     None => of.clone(),
                 };

@@ -191,6 +191,9 @@ impl Program {
     /// Works an unknown out of the others and puts it in its input's place.
     fn solve(&self, solve: &Solve, step: &Step, place: usize, words: bool, names: &mut [Result], shown: &mut [String]) -> WorkedStep {
         let mut worked = step.work(self, None, &World { names, wordless: !words, ..World::default() }, shown, &[]);
+        if let Some(end) = worked.value.as_ref().ok().and_then(|value| self.inputs[place].end_near(value)) {
+            worked = worked.with(step, end, words);
+        }
         if let Ok(value) = &worked.value {
             names[place] = Ok(value.clone());
             let [left, right] = solve.sides.each_ref().map(|side| side.number(&World { names, ..World::default() }));
@@ -274,6 +277,13 @@ impl WorkedStep {
         }
     }
 
+    /// The same with another number, in SI base units.
+    fn with(self, step: &Step, base: f64, words: bool) -> Self {
+        let value = Value::Number(base);
+        let shown = if words { step.show(&value) } else { String::new() };
+        Self { number: Some(step.unit.from_base(base)), shown, value: Ok(value), ..self }
+    }
+
     /// Whether the step has a part in the sum: it has a value, or lacks one for another reason than an input that does not count.
     pub fn counts(&self) -> bool {
         self.value.as_ref().err().is_none_or(|why| !why.idle)
@@ -298,6 +308,15 @@ impl Input {
             Err(sentence) => (Err(sentence), String::new()),
         };
         WorkedInput { id: self.id.clone(), value, shown, counts }
+    }
+
+    /// The end of the range that a value worked out lies beyond, by no more than rounding on the way leaves behind.
+    fn end_near(&self, value: &Value) -> Option<f64> {
+        let (InputKind::Number { units, from, to, .. }, Value::Number(base)) = (&self.kind, value) else { return None };
+        let main = units.first().cloned().unwrap_or_else(Unit::one);
+        let (from, to) = (main.to_base(*from), main.to_base(*to));
+        let end = base.max(from).min(to);
+        ((base - end).abs() <= 1e-9 * (to - from) && end != *base).then_some(end)
     }
 
     /// Why a value that was worked out is none for this input.

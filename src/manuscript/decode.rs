@@ -32,6 +32,7 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     let hint = match &node.kind {
         NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
+        NodeKind::List(_) if expected.contains("text") => Some("put text that begins with a bracket in quotes: `'[…]'`".to_owned()),
         NodeKind::Text if expected == "a list" => Some(as_a_list(&node.inset.text)),
         NodeKind::Map(fields) if expected == "a list" && fields.iter().all(|(key, _)| key.bytes().all(|byte| byte.is_ascii_digit())) => {
             Some("write `- ` in place of each number and its colon; numbers come by themselves".to_owned())

@@ -53,7 +53,8 @@ impl Leaf for u32 {
         match node.kind {
             NodeKind::Number(number) if number.fract() == 0.0 && (0.0..=1e6).contains(&number) => Some(number as u32),
             NodeKind::Number(number) => {
-                let message = format!("expected a whole number from 0 to 1000000, found {number}");
+                let wanted = if number > 1e6 { "a whole number from 0 to 1000000" } else { "a whole number, 0 or more" };
+                let message = format!("expected {wanted}, found {number}");
                 problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
                 None
             }

@@ -70,10 +70,10 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             ("expected a value, found a character that no plain text may begin with or hold", "put the text in quotes")
         }
         Kind::UnexpectedEofFlowSequence | Kind::ExpectedFlowSequenceSeparator => {
-            ("expected `,` or `]` in the list", "close the list with `]`; put text that holds a bracket or a brace in quotes")
+            ("expected `,` or `]` in the list", "close the list with `]`; put text that holds a bracket, a brace or `: ` in quotes")
         }
         Kind::UnexpectedEofFlowMapping | Kind::UnexpectedEofImplicitFlowMapping | Kind::ExpectedFlowMappingSeparator => {
-            ("expected `,` or `}` in the map", "close the map with `}`; put text that holds a bracket or a brace in quotes")
+            ("expected `,` or `}` in the map", "close the map with `}`; put text that holds a bracket, a brace or `: ` in quotes")
         }
         Kind::UnclosedFlowCollection { .. } => {
             ("expected a closing bracket, found the end of the file", "close the bracket that opens here")
@@ -85,7 +85,7 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             ("expected a value, found a dash alone", "write `null` for a cell without a figure, or put the dash in quotes")
         }
         Kind::SimpleKeyExpected | Kind::InvalidSimpleKey => {
-            ("expected `: ` after the name of a field", "put a colon and a space after the name")
+            ("expected `: ` after the name of a field", "put a colon and a space after the name; an item of a list begins with `- `")
         }
         Kind::ExpectedBlockMappingKey | Kind::ExpectedBlockSequenceEntry | Kind::InvalidIndentation => {
             ("expected a field or a list item at the indentation of the ones above", "line this up with the ones above")

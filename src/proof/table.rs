@@ -71,6 +71,23 @@ fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> Table {
     Table { common, columns, key, order, rows, notes }
 }
 
+/// What to write in place of a text in a column of numbers.
+fn cell_hint(text: &str, column: &str) -> String {
+    let text = text.trim();
+    let number = text.replace('−', "-");
+    let is_number = |text: &str| text.parse::<f64>().is_ok_and(f64::is_finite);
+    let digits = number.find(|sign: char| !(sign.is_ascii_digit() || "+-.eE".contains(sign))).map_or("", |end| number[..end].trim());
+    if is_number(text) {
+        format!("write the number without quotes: `{text}`")
+    } else if is_number(&number) {
+        format!("write it with the minus sign of the keyboard: `{number}`")
+    } else if is_number(digits) {
+        format!("write the number alone, `{digits}`; its unit belongs to the column, under `unit`")
+    } else {
+        format!("the column `{column}` holds numbers; give it `kind: text` if it does not")
+    }
+}
+
 fn position(name: &manuscript::Name, columns: &[Column], desk: &mut Desk) -> Option<usize> {
     let at = columns.iter().position(|column| column.id == name.as_str());
     if at.is_none() {
@@ -96,7 +113,7 @@ fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cel
         (_, false) => {
             let message = format!("expected a number, found `{}`", cell.inset.text);
             let diagnostic = Diagnostic::new(Code::WrongType, cell.span, message);
-            desk.add(diagnostic.hint(format!("the column `{}` holds numbers; give it `kind: text` if it does not", column.id)));
+            desk.add(diagnostic.hint(cell_hint(&cell.inset.text, &column.id)));
             Cell::Empty
         }
     });

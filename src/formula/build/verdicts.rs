@@ -8,6 +8,7 @@ use crate::formula::draft::{BandDraft, IsDraft, VerdictDraft};
 use crate::formula::evaluate::{Value, World, below};
 use crate::formula::program::Verdict;
 use crate::formula::typing::{Formula, Type};
+use crate::formula::unit::Unit;
 use crate::source::Inset;
 
 impl Builder<'_> {
@@ -97,10 +98,11 @@ impl Builder<'_> {
                 inset.whole(),
                 format!("the step gives {kind}, but this edge is {}", formula.kind),
             );
-            self.problems.add(if formula.kind == Type::PLAIN {
-                problem.hint("write a unit after the number, as in `5 [V]`")
-            } else {
-                problem
+            self.problems.add(match kind {
+                Type::Number { dimension, point } if formula.kind == Type::PLAIN => {
+                    problem.hint(format!("write a unit after the number, as in `'{}'`", Unit::example(*dimension, *point)))
+                }
+                _ => problem,
             });
             return None;
         }
@@ -113,7 +115,7 @@ impl Builder<'_> {
             if upper.from.is_none() {
                 let problem = Diagnostic::new(Code::BandOverlap, upper.span, "the band has no `from`, but another band comes before");
                 let hint =
-                    lower.to.as_ref().map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", to.text));
+                    lower.to.as_ref().map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", in_yaml(&to.text)));
                 self.problems.add(problem.hint(hint));
             }
             return;
@@ -129,10 +131,11 @@ impl Builder<'_> {
             _ => (Code::BandGap, "the bands cannot be seen to meet"),
         };
         let problem = Diagnostic::new(code, from_text.whole(), message).also(to_text.whole(), "the band before ends here");
-        self.problems.add(problem.hint(format!("write `from: {}`", to_text.text)));
+        self.problems.add(problem.hint(format!("write `from: {}`", in_yaml(&to_text.text))));
     }
 
     fn value_bands(&mut self, draft: &VerdictDraft, all: Vec<Value>, kind: &Type) -> Option<Bands> {
+        let mut sound = true;
         let mut values = Vec::new();
         for band in &draft.bands {
             let Some(is) = &band.is else {
@@ -148,12 +151,21 @@ impl Builder<'_> {
                 self.problems.add(problem.also(draft.bands[first].span, "the first"));
             } else if !all.contains(&value) {
                 let list = all.iter().map(words).collect::<Vec<_>>().join(", ");
-                self.report(Code::WrongValue, is.span, format!("expected one of {list}, found {}", words(&value)));
+                let problem = Diagnostic::new(Code::WrongValue, is.span, format!("expected one of {list}, found {}", words(&value)));
+                self.problems.add(match (&value, kind) {
+                    (Value::Text(text), Type::Truth) => problem.hint(match text.to_lowercase().as_str() {
+                        "no" | "off" | "false" => "write `false`, without quotes",
+                        _ => "write `true` or `false`, without quotes",
+                    }),
+                    _ => problem,
+                });
+                sound = false;
             }
             values.push(value);
         }
         let missing: Vec<String> = all.iter().filter(|value| !values.contains(value)).map(words).collect();
-        if !missing.is_empty() {
+        // A band for nothing known most likely stands for what is missing.
+        if sound && !missing.is_empty() {
             self.report(Code::BandGap, draft.span, format!("no band stands for {}", missing.join(", ")));
         }
         Some(Bands::Is(values))
@@ -171,4 +183,10 @@ fn words(value: &Value) -> String {
         Value::Text(text) => format!("\"{text}\""),
         Value::Number(number) => number.to_string(),
     }
+}
+
+/// A formula as a value in YAML, which can stand inside braces too.
+fn in_yaml(formula: &str) -> String {
+    let plain = formula.chars().all(|sign| sign.is_alphanumeric() || " _.+-*/^()".contains(sign));
+    if plain { formula.to_owned() } else { format!("'{}'", formula.replace('\'', "''")) }
 }
