@@ -194,14 +194,21 @@ impl Typing<'_> {
             (None, None) if self.scope.broken.contains(name) => None,
             (None, None) => {
                 let problem = if let Some(list) = self.scope.list_with(name) {
-                    self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here is no row"))
-                        .hint(format!("go over the rows: `{}`; there are sum, count, min, max, first_failing and tally", self.scope.over_rows(list, name)))
+                    self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here is no row")).hint(
+                        format!(
+                            "go over the rows: `{}`; there are sum, count, min, max, first_failing and tally",
+                            self.scope.over_rows(list, name)
+                        ),
+                    )
                 } else if self.scope.lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is a list of rows, not a value"))
                         .hint(format!("count its rows with `count({name})`, or go over them: `sum(VALUE in {name})`"))
                 } else if let Some(list) = self.scope.other_list_with(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` belongs to each row of `{list}`, and here are other rows"))
-                        .hint(format!("a step of the calculator itself can go over both lists, such as `{}`", self.scope.over_rows(list, name)))
+                        .hint(format!(
+                            "a step of the calculator itself can go over both lists, such as `{}`",
+                            self.scope.over_rows(list, name)
+                        ))
                 } else if self.scope.other_lists.contains_key(name) {
                     self.problem(Code::RowOutsideRows, range, format!("`{name}` is another list of rows, and here is one row"))
                         .hint("a step of the calculator itself can go over it")

@@ -120,7 +120,15 @@ pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String], world
 
 /// The whole line of a step as pieces; `values`: whether what goes over rows stands there as a value.
 fn pieces(program: &Program, step: &Step, values: bool) -> Vec<Piece> {
-    let mut line = Line { program, pieces: Vec::new(), columns: &[], own: list_of(program, step), over: None, step: Some(step).filter(|_| values), made: 0 };
+    let mut line = Line {
+        program,
+        pieces: Vec::new(),
+        columns: &[],
+        own: list_of(program, step),
+        over: None,
+        step: Some(step).filter(|_| values),
+        made: 0,
+    };
     let pick = match &step.how {
         How::Formula(formula) => {
             line.expression(&formula.expression, 0);

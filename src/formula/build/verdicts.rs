@@ -114,8 +114,10 @@ impl Builder<'_> {
         let (Some(to_text), Some(from_text)) = (&lower.to, &upper.from) else {
             if upper.from.is_none() {
                 let problem = Diagnostic::new(Code::BandOverlap, upper.span, "the band has no `from`, but another band comes before");
-                let hint =
-                    lower.to.as_ref().map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", in_yaml(&to.text)));
+                let hint = lower
+                    .to
+                    .as_ref()
+                    .map_or("give it the `to` of the band before".to_owned(), |to| format!("write `from: {}`", in_yaml(&to.text)));
                 self.problems.add(problem.hint(hint));
             }
             return;

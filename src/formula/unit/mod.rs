@@ -184,8 +184,21 @@ impl Unit {
     /// A number with a unit of the trade for such a quantity, as formulas write it.
     pub(super) fn example(dimension: Dimension, point: bool) -> &'static str {
         const EXAMPLES: [&str; 15] = [
-            "5 [V]", "5 [A]", "5 [Ohm]", "5 [W]", "5 [s]", "5 [mm]", "60 [degF]", "5 [F°]", "5 [in. w.c.]", "5 [cu ft]", "5 [cfm]", "5 [lb]",
-            "5 [Hz]", "5 [mm2]", "5 [Btu]",
+            "5 [V]",
+            "5 [A]",
+            "5 [Ohm]",
+            "5 [W]",
+            "5 [s]",
+            "5 [mm]",
+            "60 [degF]",
+            "5 [F°]",
+            "5 [in. w.c.]",
+            "5 [cu ft]",
+            "5 [cfm]",
+            "5 [lb]",
+            "5 [Hz]",
+            "5 [mm2]",
+            "5 [Btu]",
         ];
         let fits = |example: &&&str| {
             let code = example.split_once('[').map_or("", |(_, code)| code.trim_end_matches(']'));
