@@ -151,6 +151,12 @@ timeline:
       phases:
         - {title: Try, lasts: '4.5 [s]', on: [fan, gas]}
         - {title: Pause, lasts: pause, between: true}
+verdicts:
+  - on: pause
+    title: Long enough
+    bands:
+      - {to: '60 [s2] / (rest - 10 [s])', severity: act, says: Short.}
+      - {from: '60 [s2] / (rest - 10 [s])', severity: good, says: Long.}
 examples:
   - {title: Twenty, expect: {pause: 15 s}, within: 0, source: {from: source:common-practice}}
 sources: [{from: source:common-practice}]
@@ -172,6 +178,11 @@ Two tries
     let timeline = &json(&shop.run(&["work", "two-tries", "--json"]))["timeline"];
     assert_eq!(timeline["phases"][1], serde_json::json!({ "title": "Try", "from": 100.0, "to": 104.5, "on": ["fan", "gas"] }));
     assert_eq!(timeline["phases"].as_array().map(Vec::len), Some(4));
+    assert!(out.contains("\nVerdict\n  Long enough: Good\n"), "{out}");
+    let out = shop.run(&["work", "two-tries", "rest=10 s"]).out;
+    assert!(out.contains("\nVerdict\n  Long enough: no value: It divides by zero.\n"), "{out}");
+    let verdict = &json(&shop.run(&["work", "two-tries", "rest=10 s", "--json"]))["verdicts"][0];
+    assert_eq!(*verdict, serde_json::json!({ "on": "pause", "title": "Long enough", "no_value": "It divides by zero." }));
     let short = json(&shop.run(&["work", "two-tries", "rest=2 s", "--json"]));
     assert!(short["timeline"]["no_value"].is_string() && short["timeline"]["phases"] == serde_json::json!([]), "{short}");
 }

@@ -57,6 +57,16 @@ fn operations_are_undone() {
     }
 }
 
+/// Rounding on the way does not put an answer beyond its range's end.
+#[test]
+fn an_answer_at_the_end_of_its_range_stands() {
+    for (formula, w, z) in [("w == x + z + 0.2", "1.4", "1.2"), ("w == (x + z) * 0.1", "0.33", "3.3"), ("w == z * 3 - x", "3.3", "1.1")] {
+        let program = built(formula, "0").unwrap();
+        let worked = program.work(&Given::new().with("w", w).with("z", z));
+        assert_eq!((worked.steps[0].shown.as_str(), worked.steps[0].number), ("0", Some(0.0)), "{formula}: {:?}", worked.steps[0]);
+    }
+}
+
 /// A wrong root would be a wrong number: what is worked out is put in again.
 #[test]
 fn what_is_worked_out_fits_the_formula() {
