@@ -265,6 +265,13 @@ fn every_listed_spelling_is_read_and_round_trips() {
     }
 }
 
+/// `50%5` is a slip of the thumb.
+#[test]
+fn percent_has_no_powers() {
+    assert!(Unit::parse("%5").is_err() && Unit::parse("%0").is_err() && Unit::parse("%2/s").is_err());
+    assert!(Unit::parse("%").is_ok() && Unit::parse("%/s").is_ok());
+}
+
 #[test]
 fn wrong_units_are_refused_with_a_hint() {
     let cases = [

@@ -218,6 +218,10 @@ impl Reader<'_> {
         if is_joint(atom) && exponent != 1 {
             return Err(self.misread(range, format!("`{name}` is a product and takes no exponent")));
         }
+        // `50%5` is a slip of the thumb, not a fifth power.
+        if name == "%" && exponent != 1 {
+            return Err(self.misread(range, "`%` takes no exponent"));
+        }
         let read = || {
             let factor = Exact::parse(atom.factor)?.times(Exact::ten(power)?)?.power(exponent)?;
             Some((factor, atom.dimension.power(exponent)?))
