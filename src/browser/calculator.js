@@ -112,11 +112,13 @@
     };
     /** The system that the reader asked for, if any. */
     let system = "";
-    const suit = (fields, labels, wanted = system) => wanted && fields.forEach((field, at) => convert(field, labels[at], wanted));
-    const suitRow = (cells, id, wanted = system) => suit(cells, written.lists.find((list) => list.id === id)?.inputs, wanted);
-    /** A new row stands in the units that the page shows. */
-    const suitNew = (cells, id) => suitRow(cells, id, written.steps === si.steps ? "si" : "us");
-    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow, suitNew) : [];
+    /** Fields stand in the units that the page shows; those that it was drawn with stay until the reader asks for a system. */
+    function suit(fields, labels) {
+      const wanted = written.steps === si.steps ? "si" : system;
+      if (wanted) fields.forEach((field, at) => convert(field, labels[at], wanted));
+    }
+    const suitRow = (cells, id) => suit(cells, written.lists.find((list) => list.id === id)?.inputs);
+    const lists = sumRows ? sumRows(sheet, fieldOf, showInput, () => work(true), suitRow) : [];
     const result = sumResult?.(sheet, verdicts, means);
     const plot = one(sheet, "plot") ? globalThis.bluecone.plot.start(sheet, id) : null;
     const everyField = () => [...fields, ...lists.flatMap((list) => list.fields())];

@@ -12,10 +12,9 @@
 
   /**
    * @param {HTMLElement} place @param {HTMLElement} sheet @param {any} fieldOf
-   * @param {any} showInput @param {() => void} changed @param {(cells: any[], list: string) => void} suit puts cells into the units
-   * that the reader asked for @param {(cells: any[], list: string) => void} suitNew puts a new row's into those that the page shows
+   * @param {any} showInput @param {() => void} changed @param {(cells: any[], list: string) => void} suit puts cells into the page's units
    */
-  function list(place, sheet, fieldOf, showInput, changed, suit, suitNew) {
+  function list(place, sheet, fieldOf, showInput, changed, suit) {
     const id = place.dataset.list || "";
     const holder = one(place, "rows");
     const blank = one(place, "blank").content.firstElementChild;
@@ -73,7 +72,7 @@
         cells[at].entry.value = start(from.entry);
         if (from.unit) cells[at].unit.value = start(from.unit);
       });
-      suitNew(cells, id);
+      suit(cells, id);
       one(row, "fold").open = true;
       changed();
       cells[0].entry.focus();
