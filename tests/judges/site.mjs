@@ -24,12 +24,12 @@ export function pagesByKind(site) {
   return kinds;
 }
 
-/** One page of every kind, the longest, since it is likely to show most of what the kind can show; and every calculator. */
-export function samplePages(site) {
+/** One page of every kind, the longest, since it is likely to show most of what the kind can show; and every page of one kind. */
+export function samplePages(site, whole = 'calculators') {
   const size = page => fs.statSync(path.join(site, page)).size;
   const chosen = [];
   for (const [kind, pages] of pagesByKind(site)) {
-    if (kind === 'calculators') chosen.push(...pages);
+    if (kind === whole) chosen.push(...pages);
     else chosen.push(pages.reduce((longest, page) => (size(page) > size(longest) ? page : longest)));
   }
   return chosen;
