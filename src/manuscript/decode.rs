@@ -2,10 +2,11 @@
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
 use crate::source::{Placed, Span};
 
 use super::node::{Node, NodeKind, shortened};
+use super::record::Field;
 
 /// A value that a field can have.
 pub trait Decode: Sized + JsonSchema {
@@ -32,7 +33,21 @@ pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Op
     let hint = match &node.kind {
         NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
         NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
+        NodeKind::List(_) if expected.starts_with("a number") => Some("take the brackets out: one value stands here".to_owned()),
+        NodeKind::List(items) if expected.contains("text") && items.last().is_some_and(|last| last.span.end == node.span.end) => {
+            Some("write `|` after the colon: then the lines below are text".to_owned())
+        }
+        NodeKind::Null if expected.contains("text") && !expected.contains("number") => {
+            Some("write it after the colon, or leave out the field if it may be; text that begins with `#` needs quotes".to_owned())
+        }
         NodeKind::List(_) if expected.contains("text") => Some("put text that begins with a bracket in quotes: `'[…]'`".to_owned()),
+        NodeKind::List(items) if expected.starts_with("a reference") && items.len() < 2 => {
+            Some("take the brackets, or the `- `, out: one reference stands here".to_owned())
+        }
+        NodeKind::List(_) if expected.starts_with("a reference") => Some("only one reference may stand here".to_owned()),
+        NodeKind::Map(_) if expected == "a formula" => {
+            Some("write a truth with `==`, the text in double quotes and the whole in single ones: `'kind == \"coil\"'`".to_owned())
+        }
         NodeKind::Text if expected == "a list" => Some(as_a_list(&node.inset.text)),
         NodeKind::Map(fields) if expected == "a list" && fields.iter().all(|(key, _)| key.bytes().all(|byte| byte.is_ascii_digit())) => {
             Some("write `- ` in place of each number and its colon; numbers come by themselves".to_owned())
@@ -81,6 +96,9 @@ fn as_a_list(text: &str) -> String {
     if ["none", "nothing", "no", "n/a", "-"].contains(&text.trim_end().to_lowercase().as_str()) {
         return "write `[]` for none".to_owned();
     }
+    if text.contains(" - ") {
+        return "write `- ` before every item, the first one too".to_owned();
+    }
     if text.trim_end().contains('\n') {
         "write `- ` before each item, each on a line of its own".to_owned()
     } else {
@@ -99,6 +117,8 @@ pub struct Fields {
     pub place: Span,
     entries: Vec<(Placed<String>, Option<Node>)>,
     known: Vec<&'static str>,
+    /// Required fields that were not found.
+    missing: Vec<&'static str>,
 }
 
 impl Fields {
@@ -108,7 +128,7 @@ impl Fields {
         match node.kind {
             NodeKind::Map(entries) => {
                 let entries = entries.into_iter().map(|(key, value)| (key, Some(value))).collect();
-                Some(Self { place, entries, known: Vec::new() })
+                Some(Self { place, entries, known: Vec::new(), missing: Vec::new() })
             }
             _ => wrong_type(&node, expected, problems),
         }
@@ -136,34 +156,83 @@ impl Fields {
             Some((_, node)) => T::decode(node.take()?, problems),
             None if T::OPTIONAL => T::absent(),
             None => {
-                let message = format!("the required field `{}` is missing", key_of(field));
-                problems.add(Diagnostic::new(Code::MissingField, self.place, message));
+                self.missing.push(field);
                 None
             }
         }
     }
 
-    /// Tells of every field that nobody took.
-    pub fn close(self, problems: &mut Problems) {
-        let known: Vec<String> = self.known.iter().map(|field| key_of(field)).collect();
-        for (key, node) in &self.entries {
-            if node.is_some() {
-                let list = known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
-                let mut problem = Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
-                    .nearest(key, known.iter().map(String::as_str));
-                if key.starts_with(|sign: char| sign.is_ascii_digit()) || key.contains(')') {
-                    problem = problem.hint(
-                        "in braces a comma ends the value before it: write decimals with a point, as in 2.5, and put text that holds a \
-                         comma in quotes",
-                    );
-                }
-                if key.starts_with(char::is_whitespace) {
-                    problem = problem.hint("a no-break or another special space stands before the name; type ordinary spaces in its place");
-                }
-                problems.add(problem.hint(format!("known fields: {list}")));
+    /// Reads misspelt names of fields as what they most likely stand for, and tells of each: then nothing is missing for want of
+    /// a letter, and the rest is still checked.
+    pub fn mend(&mut self, known: &[Field], problems: &mut Problems) {
+        // Most maps have no such name, and there are many maps.
+        if self.entries.iter().all(|(key, _)| known.iter().any(|field| is_key_of(field.name, key))) {
+            return;
+        }
+        let names: Vec<String> = known.iter().map(|field| key_of(field.name)).collect();
+        for at in 0..self.entries.len() {
+            let key = &self.entries[at].0;
+            if names.contains(&key.value) {
+                continue;
             }
+            let written = |name: &str| self.entries.iter().any(|(key, _)| key.value == name);
+            let free = |required: bool| {
+                let fields = known.iter().zip(&names).filter(move |(field, name)| !(written(name) || required && field.optional));
+                fields.map(|(_, name)| name.as_str())
+            };
+            let distance = |name: &str| strsim::osa_distance(key, name);
+            // What is needed is rather meant than what is not.
+            let meant = match (nearest(key, free(true)), nearest(key, free(false))) {
+                (Some(needed), Some(near)) if distance(needed) <= distance(near) => needed,
+                (_, Some(near)) => near,
+                _ => continue,
+            };
+            problems.add(unknown_field(key).hint(format!("did you mean `{meant}`?")).hint(known_fields(&names)));
+            let meant = meant.to_owned();
+            self.entries[at].0.value = meant;
         }
     }
+
+    /// Tells of every field that nobody took, and of those that are missing.
+    pub fn close(mut self, problems: &mut Problems) {
+        let known: Vec<String> = self.known.iter().map(|field| key_of(field)).collect();
+        let unknown: Vec<&(Placed<String>, Option<Node>)> = self.entries.iter().filter(|(_, node)| node.is_some()).collect();
+        // One name too many and one too few: most likely a single slip.
+        let instead = match (unknown.as_slice(), self.missing.as_slice()) {
+            ([_], [_]) => self.missing.pop().map(key_of),
+            _ => None,
+        };
+        for (key, node) in unknown {
+            let mut problem = unknown_field(key).nearest(key, known.iter().map(String::as_str));
+            if let Some(missing) = &instead {
+                problem = problem.hint(format!("the required field `{missing}` is missing; is it this one?"));
+            }
+            let words = key.contains(' ') && node.as_ref().is_some_and(|node| matches!(node.kind, NodeKind::Null));
+            if words || key.starts_with(|sign: char| sign.is_ascii_digit()) || key.contains(')') {
+                problem = problem.hint(COMMA);
+            }
+            if key.starts_with(char::is_whitespace) {
+                problem = problem.hint("a no-break or another special space stands before the name; type ordinary spaces in its place");
+            }
+            problems.add(problem.hint(known_fields(&known)));
+        }
+        for field in self.missing {
+            let message = format!("the required field `{}` is missing", key_of(field));
+            problems.add(Diagnostic::new(Code::MissingField, self.place, message));
+        }
+    }
+}
+
+/// What a comma does in braces.
+pub const COMMA: &str =
+    "in braces a comma ends the value before it: write decimals with a point, as in 2.5, and put text that holds a comma in quotes";
+
+fn unknown_field(key: &Placed<String>) -> Diagnostic {
+    Diagnostic::new(Code::UnknownField, key.span, format!("there is no field `{}` here", shortened(key)))
+}
+
+fn known_fields(known: &[String]) -> String {
+    format!("known fields: {}", known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "))
 }
 
 /// The YAML key of a Rust field: hyphens for underscores, no `r#`.

@@ -8,7 +8,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
 
-use super::decode::{Decode, wrong_type};
+use super::decode::{COMMA, Decode, wrong_type};
 use super::node::{Node, NodeKind, shortened};
 use super::reference::{RefText, Target};
 use super::value::Name;
@@ -175,6 +175,16 @@ impl<K: Key, V: Decode, const MIN: usize> Decode for Pairs<K, V, MIN> {
         let NodeKind::Map(entries) = node.kind else { return wrong_type(&node, "a map", problems) };
         if entries.len() < MIN {
             return too_few(span, "map", MIN, entries.len(), problems);
+        }
+        // `{fault: 0,4}` is read as `fault: 0` and a name `4` without a value.
+        let after_comma = |(key, value): &(Placed<String>, Node)| {
+            matches!(value.kind, NodeKind::Null) && key.starts_with(|sign: char| sign.is_ascii_digit())
+        };
+        if let Some(at) = entries.iter().skip(1).position(after_comma) {
+            let (before, after) = (&entries[at], &entries[at + 1]);
+            let message = format!("expected a name and its value, found `{}` after a comma", shortened(&after.0));
+            problems.add(Diagnostic::new(Code::WrongValue, before.1.span.to(after.0.span), message).hint(COMMA));
+            return None;
         }
         let mut pair = |(key, value): (Placed<String>, Node)| {
             let glued = key.value.rsplit_once(':').is_some_and(|(_, after)| after.starts_with(|sign: char| sign.is_ascii_digit()));

@@ -246,6 +246,7 @@ fn decode(kind: Kind, id: Placed<String>, node: Node, problems: &mut Problems) -
 /// One entry: the common fields and the kind's own stand in one map.
 fn entry<T: Record>(kind: Kind, id: Placed<String>, node: Node, problems: &mut Problems) -> Option<Box<Entry<T>>> {
     let mut fields = Fields::open(node, "a map of fields", problems)?;
+    fields.mend(&Common::fields().into_iter().chain(T::fields()).collect::<Vec<_>>(), problems);
     let sources = fields.place_of("sources");
     let place = fields.place;
     let common = Common::take(&mut fields, problems);

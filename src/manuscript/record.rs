@@ -67,6 +67,22 @@ pub fn open<T: Record>(node: Node, problems: &mut Problems) -> Option<Fields> {
     None
 }
 
+/// Mends misspelt names in one of several records, each with the field that tells it apart.
+pub fn mend_choice(fields: &mut Fields, records: Vec<(Option<&str>, Vec<Field>)>, problems: &mut Problems) {
+    let has = |marker: &&str| fields.place_of(marker).is_some();
+    if let Some((_, known)) = records.iter().find(|(marker, _)| marker.as_ref().is_some_and(has)) {
+        return fields.mend(known, problems);
+    }
+    // Nothing tells the records apart, so a misspelt name may be what should.
+    let mut all: Vec<Field> = Vec::new();
+    for field in records.into_iter().flat_map(|(_, known)| known) {
+        if all.iter().all(|other| other.name != field.name) {
+            all.push(field);
+        }
+    }
+    fields.mend(&all, problems);
+}
+
 /// Doc comment lines as one line of prose.
 pub fn one_line(lines: &str) -> String {
     lines.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -108,6 +124,7 @@ macro_rules! record {
                 problems: &mut $crate::diagnostic::Problems,
             ) -> Option<Self> {
                 let mut fields = $crate::manuscript::record::open::<Self>(node, problems)?;
+                fields.mend(&<Self as $crate::manuscript::record::Record>::fields(), problems);
                 let record = <Self as $crate::manuscript::record::Record>::take(&mut fields, problems);
                 fields.close(problems);
                 record
@@ -140,6 +157,11 @@ macro_rules! choice {
                 problems: &mut $crate::diagnostic::Problems,
             ) -> Option<Self> {
                 let mut fields = $crate::manuscript::decode::Fields::open(node, "a map of fields", problems)?;
+                $crate::manuscript::record::mend_choice(
+                    &mut fields,
+                    vec![$(($crate::manuscript::record::choice!(@marker $marker), <$type as $crate::manuscript::record::Record>::fields())),*],
+                    problems,
+                );
                 let several = fields.several(&[$($crate::manuscript::record::choice!(@marker $marker)),*], problems);
                 $(if $crate::manuscript::record::choice!(@has fields $marker) {
                     let record = <$type as $crate::manuscript::record::Record>::take(&mut fields, problems);

@@ -124,10 +124,13 @@ impl<T: Named> Leaf for T {
         if !matches!(node.kind, NodeKind::Text) {
             return wrong_type(node, &expected, problems);
         }
-        problems.add(
-            Diagnostic::new(Code::WrongValue, node.span, format!("expected {expected}, found {}", node.found()))
-                .nearest(word, T::NAMES.iter().copied()),
-        );
+        let problem = Diagnostic::new(Code::WrongValue, node.span, format!("expected {expected}, found {}", node.found()));
+        let several: Vec<&str> = word.split_whitespace().collect();
+        problems.add(if several.len() > 1 && several.iter().all(|one| T::NAMES.contains(one)) {
+            problem.hint(format!("put a comma between them: `{}`", several.join(", ")))
+        } else {
+            problem.nearest(word, T::NAMES.iter().copied())
+        });
         None
     }
 
@@ -213,7 +216,9 @@ impl Name {
         let message = format!("expected a name of small letters, digits and `_` that begins with a letter, found `{}`", shortened(&text));
         let mut problem = Diagnostic::new(Code::WrongValue, text.span, message);
         let mended = text.to_lowercase().replace([' ', '-', '.'], "_");
-        if mended.len() <= 64 && mended.starts_with(|c: char| c.is_ascii_lowercase()) && mended.bytes().all(tail) {
+        if text.contains(',') {
+            problem = problem.hint(format!("write several names in brackets: `[{}]`", shortened(&text)));
+        } else if mended.len() <= 64 && mended.starts_with(|c: char| c.is_ascii_lowercase()) && mended.bytes().all(tail) {
             problem = problem.hint(format!("write `{mended}`"));
         }
         problems.add(problem);

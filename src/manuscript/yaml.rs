@@ -176,6 +176,10 @@ impl Tree<'_> {
             self.anchored(node.span.start as usize, anchor)?;
             self.anchors.insert(anchor, Some((node.clone(), size)));
         }
+        let node = match self.new_item(node, problems) {
+            Some(node) => node,
+            None => return Ok(()),
+        };
         match self.open.last_mut() {
             None => self.root = Some(node),
             Some(Open { items: Items::List(items), .. }) => items.push(node),
@@ -200,6 +204,34 @@ impl Tree<'_> {
             },
         }
         Ok(())
+    }
+
+    /// Where the first field of an item stands again in it, a new item begins without its dash: told of once, and read as meant.
+    /// Gives the value back if that is not so.
+    fn new_item(&mut self, node: Node, problems: &mut Problems) -> Option<Node> {
+        let file = self.file;
+        let [.., Open { items: Items::List(list), .. }, Open { start, items: Items::Map { entries, key: slot @ Some(_) }, .. }] =
+            self.open.as_mut_slice()
+        else {
+            return Some(node);
+        };
+        let again = |key: &Placed<String>| entries.len() > 1 && entries[0].0.value == key.value;
+        if file.as_bytes().get(*start) == Some(&b'{') || !slot.as_ref().is_some_and(again) {
+            return Some(node);
+        }
+        let key = slot.take()?;
+        let problem = Diagnostic::new(Code::DuplicateField, key.span, format!("the field `{}` stands twice", shortened(&key.value)));
+        problems.add(
+            problem
+                .also(entries[0].0.span, "it stands here first")
+                .hint(format!("if a new item begins here, write `- {}:`, with the dash below the one above", shortened(&key.value))),
+        );
+        let end = entries.last().map_or(*start, |(key, value)| value.span.end.max(key.span.end) as usize);
+        let begins = key.span.start as usize;
+        let item = std::mem::replace(entries, vec![(key, node)]);
+        list.push(Node { span: Span::new(self.source, *start, end), kind: NodeKind::Map(item), inset: Inset::default() });
+        *start = begins;
+        None
     }
 
     fn scalar(

@@ -5,6 +5,8 @@ use serde_yaml::granit_parser::{ErrorKind, ScanError};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::source::{SourceId, Span};
 
+use super::kind::Kind as EntryKind;
+
 /// Nesting beyond the limit.
 pub fn too_deep(source: SourceId, at: usize, limit: usize) -> Diagnostic {
     Diagnostic::new(Code::YamlLimit, Span::new(source, at, at), format!("lists and maps are nested deeper than {limit} levels"))
@@ -57,6 +59,22 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             .hint(
                 "close it on the same line, or put text that holds a bracket, a brace or ` #` in quotes: ` #` begins a note to yourself",
             );
+    }
+    if file[at..].starts_with(',') && file[..at].trim_end().ends_with([',', '[', '{']) {
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, at, at + 1), "expected a value before this comma, found none")
+            .label(error.info())
+            .hint("write `null` for a cell without a figure, or take the comma out");
+    }
+    let quotes = matches!(error.kind(), Kind::InvalidTrailingSingleQuotedScalar | Kind::InvalidTrailingDoubleQuotedScalar);
+    if let Some(quote) = open_quote_above(file, at).filter(|_| quotes) {
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, quote, quote + 1), "expected a quote that closes this one")
+            .label(error.info())
+            .hint("close it at the end of its text, on the same line");
+    }
+    let colon = matches!(error.kind(), Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement);
+    if let Some(hint) = mended_value(file, at).filter(|_| quotes || colon) {
+        let message = if quotes { "expected the end of the value after its closing quote" } else { "expected no second `: ` here" };
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, at, at), message).label(error.info()).hint(hint);
     }
     let (message, hint) = match error.kind() {
         Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement => {
@@ -187,4 +205,58 @@ fn tab_in_indentation(file: &str, at: usize, onwards: bool) -> Option<usize> {
         start += line.len();
     }
     None
+}
+
+/// A quote that opens a value on a line above the error and does not close there: it closed at the next quote that came.
+fn open_quote_above(file: &str, at: usize) -> Option<usize> {
+    const FAR: usize = 200;
+    let start = file[..at].rfind('\n')?;
+    let mut end = start;
+    for line in file[..start].rsplit('\n').take(FAR) {
+        let begin = end - line.len();
+        let value = line.split_once(": ").map_or(line.trim_start().strip_prefix("- "), |(_, value)| Some(value)).map(str::trim_start);
+        if let Some(value) = value
+            && let Some(quote) = value.chars().next().filter(|sign| matches!(sign, '\'' | '"'))
+            && !value[1..].contains(quote)
+        {
+            return Some(begin + line.len() - value.len());
+        }
+        end = begin.checked_sub(1)?;
+    }
+    None
+}
+
+/// Fields that hold formulas, in which texts have quotes of their own.
+const FORMULAS: [&str; 7] = ["when", "formula", "first", "from", "to", "lasts", "repeat"];
+
+/// What to write in a line whose value YAML cannot read, where that can be known: a truth with quotes in quotes, a truth with a
+/// colon for `==`, a reference with a space after its colon.
+fn mended_value(file: &str, at: usize) -> Option<String> {
+    let start = file[..at].rfind('\n').map_or(0, |newline| newline + 1);
+    let line = file[start..].lines().next()?.trim();
+    let (key, value) = line.strip_prefix("- ").unwrap_or(line).split_once(": ")?;
+    let value = value.trim();
+    if let Some((kind, id)) = value.split_once(": ")
+        && EntryKind::ALL.iter().any(|known| known.name() == kind)
+    {
+        return Some(format!("write the reference without a space after its colon: `{key}: {kind}:{}`", id.trim()));
+    }
+    if !FORMULAS.contains(&key) {
+        let named = key.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'-');
+        let plain = named && value.contains(": ") && !value.starts_with(['\'', '"', '[', '{', '|', '>']) && !value.contains(" #");
+        return plain.then(|| format!("put text that holds `: ` in quotes: `{key}: '{}'`", value.replace('\'', "''")));
+    }
+    let name = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'_');
+    let formula = match value.split_once(": ") {
+        Some((left, right)) if name(left) => format!("{left} == \"{}\"", right.trim().trim_matches(['\'', '"'])),
+        _ if value.contains("==") || value.contains("!=") => {
+            let quote = value.chars().next().filter(|sign| matches!(sign, '\'' | '"'))?;
+            let inner = value[1..].strip_suffix(quote);
+            // With the closing quote in the middle of a word the first one was meant to stand around the whole.
+            let around = value[1..].split_once(quote).is_some_and(|(_, rest)| rest.starts_with(char::is_alphanumeric));
+            inner.filter(|_| around).unwrap_or(value).replace('\'', "\"")
+        }
+        _ => return None,
+    };
+    Some(format!("write the whole in single quotes, and texts in double ones: `{key}: '{formula}'`"))
 }

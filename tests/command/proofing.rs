@@ -12,6 +12,7 @@ fn troubled() -> Shop {
     let shop = Shop::new();
     shop.edit("content/faults/igniter-open.yaml", "task:replace-igniter", "task:replace-ignitor");
     shop.edit("content/checks/prove-dead.yaml", "minutes: 6", "minutes: six");
+    shop.edit("content/checks/prove-dead.yaml", "state: isolated\n", "");
     shop.edit("content/tables/tabs.yaml", "  - ['middle', 0.187]", "  - ['middle', 0.300]");
     shop.edit("content/calculators/wire-drop.yaml", "2 * current * resistance", "2 * current + resistance");
     shop.edit("content/terms/hot-surface-igniter.yaml", "summary:", "sumary:");

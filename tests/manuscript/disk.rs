@@ -43,7 +43,7 @@ fn a_folder_and_the_same_texts_give_the_same() {
     for kind in Kind::entries() {
         let text = fs::read_to_string(samples.join(format!("{}.yaml", kind.name()))).unwrap();
         texts.push((format!("{}/sample.yaml", kind.folder()), text.clone()));
-        texts.push((format!("{}/broken.yaml", kind.folder()), text.replace("title:", "tittle:")));
+        texts.push((format!("{}/broken.yaml", kind.folder()), text.replace("title:", "heading:")));
     }
     texts.push(("guide/20-second.md".to_owned(), "# Second\n".to_owned()));
     texts.push(("guide/10-first.md".to_owned(), "# First\n".to_owned()));
