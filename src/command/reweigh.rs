@@ -1,5 +1,6 @@
 //! `bluecone reweigh`: what the shop's calls change.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -63,7 +64,7 @@ pub fn run(call: &Reweigh) -> Ending {
     };
     let source = proofed.sources.add(Source::new(call.calls.display().to_string(), text.clone()));
     let mut problems = Problems::default();
-    let calls = crate::proof::calls(source, &text, &handbook, &mut problems);
+    let calls = crate::proof::calls(source, &text, &handbook, &BTreeSet::new(), &mut problems);
     let diagnostics = problems.sorted();
     report::show(&diagnostics, &proofed.sources);
     if diagnostics.iter().any(|diagnostic| diagnostic.severity() == Severity::Error) {

@@ -26,8 +26,11 @@ pub fn book(manuscript: &Manuscript, desk: &mut Desk) -> Book {
             desk.add(Diagnostic::new(Code::DuplicateName, rule.id.span, message).also(first, "the first"));
         }
     }
-    // A symptom that could not be read may be the one that stops there; a book that has none yet is only begun.
-    if !manuscript.symptoms.is_empty() && !manuscript.unread.iter().any(|(kind, _)| *kind == manuscript::Kind::Symptom) {
+    // A symptom that could not be read, or whose stage there is not, may be the one that stops there; a book that has none yet is
+    // only begun.
+    let has_stage = |symptom: &manuscript::Entry<manuscript::Symptom>| stages.contains_key(symptom.written.stage.as_str());
+    let all_known = manuscript.symptoms.iter().all(has_stage);
+    if all_known && !manuscript.symptoms.is_empty() && !manuscript.unread.iter().any(|(kind, _)| *kind == manuscript::Kind::Symptom) {
         for stage in written.stages.iter() {
             if !manuscript.symptoms.iter().any(|symptom| symptom.written.stage.as_str() == stage.id.as_str()) {
                 let message = format!("no symptom stops at the stage `{}`", stage.id.as_str());

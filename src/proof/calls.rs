@@ -1,5 +1,7 @@
 //! The shop's record: a table of past calls, each row held against the handbook.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use csv::{ReaderBuilder, StringRecord, Trim};
 
 use crate::diagnostic::{Code, Diagnostic, Problems};
@@ -13,8 +15,9 @@ const COLUMNS: [&str; 5] = ["date", "appliance", "symptom", "fault", "minutes"];
 const MOST_PROBLEMS: usize = 100;
 
 /// The calls of a record, in comma-separated values (RFC 4180) with a row of titles. Lines that begin with `#` are remarks;
-/// other columns are passed over.
-pub fn calls(source: SourceId, text: &str, handbook: &Handbook, problems: &mut Problems) -> Vec<Call> {
+/// other columns are passed over. `in_doubt` are entries with problems of their own: what a call says of them cannot be held
+/// against them.
+pub fn calls(source: SourceId, text: &str, handbook: &Handbook, in_doubt: &BTreeSet<Name>, problems: &mut Problems) -> Vec<Call> {
     let text_from = text.len() - text.trim_start_matches('\u{feff}').len();
     let mut reader = ReaderBuilder::new()
         .flexible(true)
@@ -40,19 +43,34 @@ pub fn calls(source: SourceId, text: &str, handbook: &Handbook, problems: &mut P
     let mut calls = Vec::new();
     let mut record = StringRecord::new();
     let mut told = 0;
+    let mut once: BTreeMap<String, Diagnostic> = BTreeMap::new();
     while reader.read_record(&mut record).unwrap_or(false) {
         let start = text_from + record.position().map_or(0, |position| position.byte() as usize);
         let row = Row { source, text, start: start + text[start..].len() - text[start..].trim_start().len(), record: &record, columns };
         let mut found = Problems::default();
-        calls.extend(row.call(titles.len(), handbook, &mut found));
-        told += found.len();
-        problems.append(found);
+        calls.extend(row.call(titles.len(), handbook, in_doubt, &mut found));
+        for problem in found.sorted() {
+            // A name that the handbook lacks is lacking once, however often it is used.
+            let of_a_name = problem.code == Code::UnlistedFault || problem.message.starts_with("there is no ");
+            match once.get_mut(&problem.message) {
+                Some(first) if of_a_name => first.also.push((problem.span, "here too".to_owned())),
+                _ => {
+                    told += 1;
+                    if of_a_name {
+                        once.insert(problem.message.clone(), problem);
+                    } else {
+                        problems.add(problem);
+                    }
+                }
+            }
+        }
         if told >= MOST_PROBLEMS {
             let message = format!("{told} problems so far; the rest of the record was not looked at");
             problems.add(Diagnostic::new(Code::RecordRow, line(source, text, row.start), message));
             break;
         }
     }
+    once.into_values().for_each(|problem| problems.add(problem));
     calls
 }
 
@@ -92,7 +110,7 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
-    fn call(&self, n_columns: usize, handbook: &Handbook, problems: &mut Problems) -> Option<Call> {
+    fn call(&self, n_columns: usize, handbook: &Handbook, in_doubt: &BTreeSet<Name>, problems: &mut Problems) -> Option<Call> {
         if self.record.len() != n_columns {
             let message = format!("expected {n_columns} cells as in the row of titles, found {}", self.record.len());
             problems.add(Diagnostic::new(Code::RecordRow, line(self.source, self.text, self.start), message));
@@ -105,14 +123,17 @@ impl Row<'_> {
         if appliance.is_empty() {
             self.tell(1, "expected the kind of appliance, found an empty cell".to_owned(), problems);
         }
-        let symptom = self.name(2, Kind::Symptom, symptom, handbook.symptoms.iter().map(|entry| entry.common.id.as_str()), problems);
-        let fault = self.name(3, Kind::Fault, fault, handbook.faults.iter().map(|entry| entry.common.id.as_str()), problems);
+        let symptoms = handbook.symptoms.iter().map(|entry| entry.common.id.as_str());
+        let symptom = self.name(2, Kind::Symptom, symptom, symptoms, in_doubt, problems);
+        let faults = handbook.faults.iter().map(|entry| entry.common.id.as_str());
+        let fault = self.name(3, Kind::Fault, fault, faults, in_doubt, problems);
         let spent = minutes.parse::<f64>().ok().filter(|minutes| *minutes > 0.0 && minutes.is_finite());
         if spent.is_none() {
             self.tell(4, format!("expected minutes above 0, found `{minutes}`"), problems);
         }
         let (symptom, fault, minutes) = (symptom?, fault?, spent?);
         if let Some(Entry::Symptom(entry)) = handbook.entry(&symptom)
+            && !in_doubt.contains(&symptom)
             && !entry.suspects.iter().any(|suspect| suspect.fault == fault)
         {
             let message = format!("`{symptom}` does not list `{fault}`, so that this call does not count");
@@ -129,12 +150,16 @@ impl Row<'_> {
         kind: Kind,
         text: &str,
         known: impl Iterator<Item = &'n str> + Clone,
+        in_doubt: &BTreeSet<Name>,
         problems: &mut Problems,
     ) -> Option<Name> {
         let prefix = format!("{}:", COLUMNS[column]);
         let id = text.strip_prefix(&prefix).unwrap_or(text);
         if known.clone().any(|known| known == id) {
             return Some(Name::new(kind, id));
+        }
+        if in_doubt.contains(&Name::new(kind, id)) {
+            return None;
         }
         let message = format!("there is no {} `{id}`", COLUMNS[column]);
         problems.add(Diagnostic::new(Code::RecordRow, self.place(column), message).nearest(id, known));

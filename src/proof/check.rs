@@ -1,6 +1,6 @@
 //! Checks: what each outcome is recognised by, and what it says about the faults.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::desk::{Desk, placed, state, texts, touches};
 use super::names::excerpt;
@@ -27,7 +27,10 @@ pub fn check(entry: &Entry<manuscript::Check>, measurements: &Measurements, desk
     let measures = written.measures.as_ref().and_then(|measures| desk.link(measures));
     let bands = measures.as_ref().and_then(|name| {
         let measurement = measurements.get(name.id.as_str())?;
-        Some(measurement.written.bands.iter().map(|band| band.id.as_str()).collect::<Vec<_>>())
+        let bands: Vec<&str> = measurement.written.bands.iter().map(|band| band.id.as_str()).collect();
+        // Of two bands with one id one was to be another, which an outcome may well name.
+        let distinct = bands.iter().collect::<BTreeSet<_>>().len() == bands.len();
+        distinct.then_some(bands)
     });
     touched(written, measures.as_ref(), measurements, desk);
     in_state(written, measures.as_ref(), measurements, desk);

@@ -30,14 +30,17 @@ mod term;
 
 pub use calls::calls;
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rayon::prelude::*;
 
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::handbook::{Handbook, Kind, Record, USUAL_STRENGTH};
+use crate::handbook::{Entry, Handbook, Kind, Name, Record, USUAL_STRENGTH};
 use crate::manuscript::Manuscript;
 use crate::source::Span;
 
 use desk::Desk;
+use names::Names;
 use places::Places;
 
 /// Checks a whole manuscript. The handbook is `None` if an error stands in `problems`, be it from reading or from here.
@@ -45,7 +48,8 @@ pub fn proof(manuscript: &Manuscript, problems: Problems) -> (Option<Handbook>, 
     let mut desk = Desk::new(manuscript, problems);
     let mut handbook = resolve(manuscript, &mut desk);
     let (names, places, mut problems) = desk.into_parts();
-    handbook.record = record(manuscript, &handbook, &mut problems);
+    let in_doubt = in_doubt(manuscript, &handbook, &names);
+    handbook.record = record(manuscript, &handbook, &in_doubt, &mut problems);
     let whole: [Look; 8] = [
         rules::rules,
         graph::circles,
@@ -57,6 +61,7 @@ pub fn proof(manuscript: &Manuscript, problems: Problems) -> (Option<Handbook>, 
         graph::twin_titles,
     ];
     look(&whole, &handbook, &places, &mut problems);
+    let mut problems = told_once(problems);
     if problems.has_errors() {
         return (None, problems);
     }
@@ -80,12 +85,49 @@ fn look(looks: &[Look], handbook: &Handbook, places: &Places, problems: &mut Pro
     found.into_iter().for_each(|found| problems.append(found));
 }
 
+/// Symptoms and faults that have problems of their own: those that could not be read, and symptoms with a fault that leads nowhere
+/// or stands twice in place of another.
+fn in_doubt(manuscript: &Manuscript, handbook: &Handbook, names: &Names) -> BTreeSet<Name> {
+    let unread = names.known_of(Kind::Symptom).chain(names.known_of(Kind::Fault)).filter(|name| handbook.entry(name).is_none());
+    let symptoms = manuscript.symptoms.iter().filter_map(|written| {
+        let name = Name::new(Kind::Symptom, written.id.value.clone());
+        let Some(Entry::Symptom(symptom)) = handbook.entry(&name) else { return None };
+        let faults: BTreeSet<&Name> = symptom.suspects.iter().map(|suspect| &suspect.fault).collect();
+        (faults.len() < written.written.faults.len()).then_some(name)
+    });
+    unread.chain(symptoms).collect()
+}
+
+/// What leads nowhere in several places leads nowhere for one reason, such as a file that was renamed: one message with all places.
+fn told_once(problems: Problems) -> Problems {
+    let mut once: Vec<Diagnostic> = Vec::new();
+    let mut first: BTreeMap<(String, Vec<String>), usize> = BTreeMap::new();
+    for problem in problems.sorted() {
+        if matches!(problem.code, Code::BrokenLink | Code::WrongValue) && problem.also.is_empty() {
+            let key = (problem.message.clone(), problem.hints.clone());
+            if let Some(at) = first.get(&key) {
+                once[*at].also.push((problem.span, "here too".to_owned()));
+                continue;
+            }
+            if problem.code == Code::BrokenLink || problem.message.starts_with(symptom::NO_STAGE) {
+                first.insert(key, once.len());
+            }
+        }
+        once.push(problem);
+    }
+    let mut problems = Problems::default();
+    once.into_iter().for_each(|problem| problems.add(problem));
+    problems
+}
+
 /// The record that `handbook.yaml` names; others beside it are told of.
-fn record(manuscript: &Manuscript, handbook: &Handbook, problems: &mut Problems) -> Option<Record> {
+fn record(manuscript: &Manuscript, handbook: &Handbook, in_doubt: &BTreeSet<Name>, problems: &mut Problems) -> Option<Record> {
     // With a mistake in handbook.yaml nobody knows what it names.
     let named = manuscript.handbook.as_ref()?.record.as_ref();
     let path = |id| manuscript.sources.get(id).map_or("", |source| source.path.as_str());
-    for stray in manuscript.records.iter().filter(|id| named.is_none_or(|named| named.file.value != path(**id))) {
+    // With its name misspelt there, the record beside it is no further mistake.
+    let found = named.is_none_or(|named| manuscript.records.iter().any(|id| path(*id) == named.file.value));
+    for stray in manuscript.records.iter().filter(|id| found && named.is_none_or(|named| named.file.value != path(**id))) {
         let diagnostic = Diagnostic::new(Code::StrayFile, Span::new(*stray, 0, 0), "a record of calls that `handbook.yaml` does not name");
         problems.add(diagnostic.hint(format!("name it there under `record`: {{file: {}}}", path(*stray))));
     }
@@ -98,7 +140,7 @@ fn record(manuscript: &Manuscript, handbook: &Handbook, problems: &mut Problems)
     };
     let text = manuscript.sources.get(id).map_or("", |source| source.text.as_str());
     let strength = named.strength.as_ref().map_or(USUAL_STRENGTH, |strength| strength.value);
-    Some(Record { calls: calls(id, text, handbook, problems), strength })
+    Some(Record { calls: calls(id, text, handbook, in_doubt, problems), strength })
 }
 
 fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {

@@ -95,6 +95,11 @@ impl Names {
         names
     }
 
+    /// Every entry of a kind that there is, those with problems of their own too.
+    pub fn known_of(&self, kind: Kind) -> impl Iterator<Item = Name> {
+        self.known.0.get(&kind).into_iter().flatten().map(move |id| Name::new(kind, id.clone()))
+    }
+
     /// Whether any entry refers to this one.
     pub fn is_used(&self, name: &Name) -> bool {
         self.used.contains(name)

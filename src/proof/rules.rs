@@ -14,13 +14,13 @@ use crate::source::Span;
 pub fn rules(handbook: &Handbook, places: &Places, problems: &mut Problems) {
     for rule in &handbook.book.safety_rules {
         for check in &handbook.checks {
-            let work = Work::of_check(check, handbook);
+            let work = Work::of_check(check, handbook, places);
             if work.falls_under(rule, Kind::Check) {
                 work.hold(rule, handbook, places, problems);
             }
         }
         for task in &handbook.tasks {
-            let work = Work::of_task(task);
+            let work = Work::of_task(task, places);
             if work.falls_under(rule, Kind::Task) {
                 work.hold(rule, handbook, places, problems);
             }
@@ -42,7 +42,7 @@ struct Work<'a> {
 }
 
 impl<'a> Work<'a> {
-    fn of_check(check: &'a Check, handbook: &'a Handbook) -> Self {
+    fn of_check(check: &'a Check, handbook: &'a Handbook, places: &Places) -> Self {
         let name = Name::new(Kind::Check, check.common.id.clone());
         let mut before = BTreeSet::new();
         let mut in_doubt = false;
@@ -55,15 +55,18 @@ impl<'a> Work<'a> {
                 }
             }
         }
+        in_doubt |= places.n_items(&name, "after") > check.after.len();
         Self { name, state: check.state, touches: &check.touches, safety: &check.safety, before, in_doubt, closing: &check.closing }
     }
 
-    fn of_task(task: &'a Task) -> Self {
+    fn of_task(task: &'a Task, places: &Places) -> Self {
         let name = Name::new(Kind::Task, task.common.id.clone());
         // What comes first is done while the appliance is still in the state in which the task starts.
         let first = task.steps.iter().take_while(|step| step.state.is_none_or(|state| state == task.state));
         let before = first.flat_map(|step| &step.used).filter(|name| name.kind == Kind::Check).collect();
-        Self { name, state: task.state, touches: &task.touches, safety: &task.safety, before, in_doubt: false, closing: &task.closing }
+        let used: BTreeSet<&Name> = task.steps.iter().flat_map(|step| &step.used).collect();
+        let in_doubt = places.n_items(&name, "use") > used.len();
+        Self { name, state: task.state, touches: &task.touches, safety: &task.safety, before, in_doubt, closing: &task.closing }
     }
 
     fn falls_under(&self, rule: &SafetyRule, kind: Kind) -> bool {
@@ -77,8 +80,11 @@ impl<'a> Work<'a> {
             let diagnostic = Diagnostic::new(code, self.place(field, rule, places), message).label(self.because(rule)).hint(hint);
             problems.add(diagnostic.hint(format!("rule `{}` of handbook.yaml: {}", rule.id, rule.why)));
         };
+        // A reference that leads nowhere may be the one that is needed.
+        let whole = |field, named: &[Name]| places.n_items(&self.name, field) <= named.len();
         let shown = |needed: &Name| format!("`{needed}` ({})", handbook.title(needed).unwrap_or(&needed.id));
-        for needed in rule.needs_safety.iter().filter(|needed| !self.safety.contains(needed)) {
+        let safety = rule.needs_safety.iter().filter(|_| whole("safety", self.safety));
+        for needed in safety.filter(|needed| !self.safety.contains(needed)) {
             let message = format!("expected the safety note {}, found none", shown(needed));
             tell(Code::MissingSafety, "safety", message, format!("add `{needed}` under `safety`"));
         }
@@ -92,7 +98,8 @@ impl<'a> Work<'a> {
                 tell(Code::MissingBefore, "after", message, format!("add `{needed}` under `after`"));
             }
         }
-        for needed in rule.needs_closing.iter().filter(|needed| **needed != self.name && !self.closing.contains(needed)) {
+        let closing = rule.needs_closing.iter().filter(|_| whole("closing", self.closing));
+        for needed in closing.filter(|needed| **needed != self.name && !self.closing.contains(needed)) {
             let message = format!("expected {} as closing test, found none", shown(needed));
             tell(Code::MissingClosing, "closing", message, format!("add `{needed}` under `closing`"));
         }

@@ -11,6 +11,7 @@ pub fn task(entry: &Entry<manuscript::Task>, desk: &mut Desk) -> Task {
     places.list("safety", placed(&written.safety));
     places.list("closing", placed(&written.closing));
     places.list("touches", written.touches.iter().map(|touches| (touches.value.name(), touches.span)));
+    places.list("use", written.steps.iter().flat_map(|step| placed(&step.r#use)));
     places.note("steps", written.steps.first().map(|step| step.r#do.0.whole()));
     desk.note(Name::new(Kind::Task, entry.id.value.clone()), places);
     Task {
