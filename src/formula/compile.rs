@@ -6,6 +6,7 @@ use std::ops::Range;
 use super::dimension::Dimension;
 use super::evaluate::World;
 use super::parser;
+use super::quotes::in_quotes;
 use super::tree::{Aggregate, Function, Kind, Node, Operator};
 use super::typing::{Expression, Formula, Scope, Type};
 use super::unit::Unit;
@@ -26,7 +27,7 @@ pub fn compile(inset: &Inset, scope: &Scope, problems: &mut Problems) -> Option<
             return None;
         }
     };
-    let mut typing = Typing { inset, scope, fields: &scope.fields, inside: false, problems };
+    let mut typing = Typing { inset, scope, fields: &scope.fields, inside: false, quiet: false, problems };
     let (expression, kind) = typing.node(&node)?;
     Some(Formula { text: inset.text.clone(), kind, span: inset.whole(), expression })
 }
@@ -38,18 +39,22 @@ pub(super) struct Typing<'a> {
     pub(super) fields: &'a BTreeMap<String, (usize, Type)>,
     /// Whether this is inside an aggregate.
     pub(super) inside: bool,
+    /// Whether a text without quotes was told of: what its words would be as names is no further mistake.
+    quiet: bool,
     problems: &'a mut Problems,
 }
 
 pub(super) type Typed = Option<(Expression, Type)>;
 
-impl Typing<'_> {
+impl<'a> Typing<'a> {
     pub(super) fn problem(&self, code: Code, range: &Range<usize>, message: impl Into<String>) -> Diagnostic {
         Diagnostic::new(code, self.inset.span(range.clone()), message)
     }
 
     pub(super) fn report(&mut self, problem: Diagnostic) -> Typed {
-        self.problems.add(problem);
+        if !self.quiet {
+            self.problems.add(problem);
+        }
         None
     }
 
@@ -219,8 +224,11 @@ impl Typing<'_> {
                     self.problem(Code::UnknownName, range, format!("`{name}` stands further down"))
                         .hint("a formula may use only what stands above it")
                 } else if self.is_a_choice(name) {
-                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above"))
-                        .hint(format!("a text stands in double quotes: `\"{name}\"`"))
+                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above")).hint(in_quotes(
+                        &self.inset.text,
+                        range.clone(),
+                        name,
+                    ))
                 } else {
                     self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above"))
                         .nearest(name, self.scope.known())
@@ -247,6 +255,9 @@ impl Typing<'_> {
         if operator == Operator::Power {
             return self.power(at, left, right);
         }
+        if matches!(operator, Operator::Equal | Operator::NotEqual) && self.bare_text(left, right) {
+            return None;
+        }
         let (first, second) = (self.node(left), self.node(right));
         let ((first, first_kind), (second, second_kind)) = (first?, second?);
         let kind = match (&first_kind, &second_kind) {
@@ -271,6 +282,36 @@ impl Typing<'_> {
         Some((Expression::Binary { operator, left: first.into(), right: second.into() }, kind))
     }
 
+    /// The texts that a name can be.
+    fn texts(&self, node: &Node) -> Option<&'a [String]> {
+        let Kind::Name(name) = &node.kind else { return None };
+        let (scope, fields) = (self.scope, self.fields);
+        match fields.get(name).or_else(|| scope.columns.get(name)).or_else(|| scope.names.get(name)) {
+            Some((_, Type::Text { choices })) => Some(choices),
+            _ => None,
+        }
+    }
+
+    /// Tells of a text without its quotes beside a name that can be this text.
+    fn bare_text(&mut self, left: &Node, right: &Node) -> bool {
+        for (known, other) in [(left, right), (right, left)] {
+            let Some(choices) = self.texts(known) else { continue };
+            if matches!(other.kind, Kind::Text(_)) || self.texts(other).is_some() {
+                continue;
+            }
+            let rest = &self.inset.text[other.range.start..];
+            let ends = |choice: &&String| !rest[choice.len()..].starts_with(|sign: char| sign.is_alphanumeric() || sign == '_');
+            let bare = choices.iter().filter(|choice| !choice.is_empty() && rest.starts_with(choice.as_str())).filter(ends);
+            let Some(text) = bare.max_by_key(|choice| choice.len()) else { continue };
+            let range = other.range.start..other.range.start + text.len();
+            let problem = self.problem(Code::WrongValue, &range, format!("expected a text in double quotes, found `{text}`"));
+            self.report(problem.hint(in_quotes(&self.inset.text, range, text)));
+            self.quiet = true;
+            return true;
+        }
+        false
+    }
+
     /// A text literal that can never equal the other side is a mistake.
     fn known_text(&mut self, node: &Node, expression: &Expression, others: &[String]) {
         if let Expression::Text(text) = expression
@@ -279,7 +320,7 @@ impl Typing<'_> {
         {
             let list = others.iter().map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
             let problem = self.problem(Code::WrongValue, &node.range, format!("expected one of {list}, found \"{text}\""));
-            self.problems.add(problem.nearest(text, others.iter().map(String::as_str)));
+            self.report(problem.nearest(text, others.iter().map(String::as_str)));
         }
     }
 

@@ -22,6 +22,18 @@ pub(super) enum Within {
     Amount(f64, Option<Unit>),
 }
 
+/// How the complaint about a value begins that an input does not take.
+pub const CANNOT_BE_ENTERED: &str = "this cannot be entered";
+
+/// What can be amiss with an expected value.
+enum Amiss {
+    Told(Box<Diagnostic>),
+    /// The tolerance is of another kind than the step.
+    OtherUnit,
+    /// The tolerance lets almost anything pass.
+    TooWide,
+}
+
 impl Program {
     /// Runs the draft's examples and keeps them.
     pub(super) fn examples(&mut self, draft: &Draft, problems: &mut Problems) {
@@ -47,8 +59,7 @@ impl Program {
                     given.set(name.value.clone(), text.value.clone());
                     if let Err(sentence) = input.read_for(&text.value, false) {
                         problems.add(
-                            Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value))
-                                .hint(sentence),
+                            Diagnostic::new(Code::WrongValue, text.span, format!("{CANNOT_BE_ENTERED} as `{}`", name.value)).hint(sentence),
                         );
                     }
                 }
@@ -103,6 +114,7 @@ impl Program {
             }
         };
         let worked = self.work_values(&given);
+        let (mut other_unit, mut too_wide) = (Vec::new(), Vec::new());
         for (name, text) in &draft.expect {
             match self.step(&name.value) {
                 Some(step) if step.solves.is_some_and(|place| worked.inputs.get(place).is_some_and(|input| input.counts)) => {
@@ -110,10 +122,14 @@ impl Program {
                 }
                 Some(step) => {
                     // Without what was to be given there is no value or another one, and that is no second mistake.
-                    if let Err(problem) = step.compare(&worked, text, &within, draft.within.as_ref())
-                        && (is_given || !matches!(problem.code, Code::NoValue | Code::ExampleFails))
-                    {
-                        problems.add(problem);
+                    match step.compare(&worked, text, &within) {
+                        Ok(()) => {}
+                        Err(Amiss::OtherUnit) => other_unit.push(step),
+                        Err(Amiss::TooWide) => too_wide.push(step),
+                        Err(Amiss::Told(problem)) if is_given || !matches!(problem.code, Code::NoValue | Code::ExampleFails) => {
+                            problems.add(*problem);
+                        }
+                        Err(Amiss::Told(_)) => {}
                     }
                 }
                 None => {
@@ -122,7 +138,32 @@ impl Program {
                 }
             }
         }
+        if let Some(text) = &draft.within {
+            problems.append(of_tolerance(text, &other_unit, &too_wide));
+        }
     }
+}
+
+/// What is wrong with the tolerance of an example, told once for all the steps that it is held against.
+fn of_tolerance(text: &Placed<String>, other_unit: &[&Step], too_wide: &[&Step]) -> Problems {
+    let names = |steps: &[&Step]| steps.iter().map(|step| format!("`{}`", step.id)).collect::<Vec<_>>().join(", ");
+    let mut problems = Problems::default();
+    if let [first, ..] = other_unit {
+        let message = format!("the tolerance is in another kind of unit than {}", names(other_unit));
+        let own = first.unit.shown();
+        let hint = if own.is_empty() {
+            "a part of the value, such as `0.1 %`".to_owned()
+        } else {
+            format!("`0.1 %` of the value, or a number with {own}")
+        };
+        let problem = Diagnostic::new(Code::UnitMismatch, text.span, message);
+        problems.add(problem.hint(format!("write {hint}; steps of several kinds take a part, or an example each")));
+    } else if !too_wide.is_empty() {
+        let message = format!("the tolerance is as large as the value expected of {}, so almost any result would pass", names(too_wide));
+        let problem = Diagnostic::new(Code::WrongValue, text.span, message);
+        problems.add(problem.hint("state a tolerance that tells right from wrong, such as `1 %`"));
+    }
+    problems
 }
 
 impl Program {
@@ -168,6 +209,7 @@ impl Within {
         }
         match rest.as_str() {
             "%" => Ok(Self::Part(number / 100.0)),
+            percent if percent.starts_with('%') => Err("Write the percent sign last, as in `0.1 %`.".into()),
             "" if number == 0.0 => Ok(Self::Shown),
             "" => Ok(Self::Amount(number, None)),
             unit => match Unit::parse(unit) {
@@ -179,29 +221,23 @@ impl Within {
 }
 
 impl Step {
-    fn compare(
-        &self,
-        worked: &Worked,
-        expected: &Placed<Option<String>>,
-        within: &Within,
-        tolerance: Option<&Placed<String>>,
-    ) -> Result<(), Diagnostic> {
+    fn compare(&self, worked: &Worked, expected: &Placed<Option<String>>, within: &Within) -> Result<(), Amiss> {
         let problem = |code, message: String| Diagnostic::new(code, expected.span, message);
-        let of_tolerance = |code, message: String| Diagnostic::new(code, tolerance.map_or(expected.span, |text| text.span), message);
+        let told = |problem| Err(Amiss::Told(Box::new(problem)));
         let Some(worked) = worked.step(&self.id) else { return Ok(()) };
         let (result, wanted) = match (&worked.value, expected.value.as_deref()) {
             (Ok(value), Some(wanted)) => (value, wanted),
             (Ok(value), None) => {
                 let fails = problem(Code::ExampleFails, format!("`{}`: expected no value, got {}", self.id, self.show(value)));
-                return Err(fails.hint("`null`, or nothing after the colon, says that no value may come out; else write the value"));
+                return told(fails.hint("`null`, or nothing after the colon, says that no value may come out; else write the value"));
             }
             (Err(sentence), Some(wanted)) => {
-                return Err(problem(Code::NoValue, format!("`{}` has no value: expected {wanted}", self.id)).hint(sentence.clone()));
+                return told(problem(Code::NoValue, format!("`{}` has no value: expected {wanted}", self.id)).hint(sentence.clone()));
             }
             (Err(_), None) => return Ok(()),
         };
         let fails = |expected: String, got: String, tolerance: String| {
-            Err(problem(Code::ExampleFails, format!("`{}`: expected {expected}, got {got}, tolerance {tolerance}", self.id)))
+            told(problem(Code::ExampleFails, format!("`{}`: expected {expected}, got {got}, tolerance {tolerance}", self.id)))
         };
         match result {
             Value::Text(text) if *text == wanted.trim() => Ok(()),
@@ -209,19 +245,15 @@ impl Step {
             Value::Truth(truth) if wanted.trim() == truth.to_string() => Ok(()),
             Value::Truth(_) if !matches!(wanted.trim(), "true" | "false") => {
                 let problem = problem(Code::WrongValue, format!("expected `true` or `false` for `{}`, found `{wanted}`", self.id));
-                Err(problem.hint("pages show them as yes and no"))
+                told(problem.hint("pages show them as yes and no"))
             }
             Value::Truth(truth) => fails(wanted.to_owned(), truth.to_string(), "none".into()),
             Value::Number(base) => {
                 let (number, unit) = read_quantity(wanted, std::slice::from_ref(&self.unit)).map_err(|sentence| {
-                    problem(Code::WrongValue, format!("expected a number for `{}`, found `{wanted}`", self.id)).hint(sentence)
+                    let problem = problem(Code::WrongValue, format!("expected a number for `{}`, found `{wanted}`", self.id));
+                    Amiss::Told(Box::new(problem.hint(sentence)))
                 })?;
                 let wanted = unit.to_base(number);
-                let too_wide = || {
-                    let message =
-                        format!("the tolerance is as large as the value expected of `{}`, so almost any result would pass", self.id);
-                    of_tolerance(Code::WrongValue, message).hint("state a tolerance that tells right from wrong, such as `1 %`")
-                };
                 let in_unit = |base: f64| self.unit.with(&format(self.unit.from_base(base), TYPED));
                 let (fits, tolerance) = match within {
                     Within::Shown => {
@@ -232,18 +264,16 @@ impl Step {
                         // Of a temperature the part is of the number on the scale, as its writer thinks of it.
                         let (got, sought) = (unit.from_base(*base), number);
                         if *part >= 1.0 {
-                            return Err(too_wide());
+                            return Err(Amiss::TooWide);
                         }
                         let most = part * sought.abs();
                         ((got - sought).abs() <= most || alike((got - sought).abs(), most), format!("{} %", format(part * 100.0, TYPED)))
                     }
                     Within::Amount(amount, amount_unit) => {
-                        let most = self.amount(*amount, amount_unit.as_ref()).ok_or_else(|| {
-                            of_tolerance(Code::UnitMismatch, format!("the tolerance is in another kind of unit than `{}`", self.id))
-                        })?;
+                        let most = self.amount(*amount, amount_unit.as_ref()).ok_or(Amiss::OtherUnit)?;
                         let shown = amount_unit.as_ref().unwrap_or(&self.unit);
                         if !self.unit.is_point() && wanted != 0.0 && most >= wanted.abs() {
-                            return Err(too_wide());
+                            return Err(Amiss::TooWide);
                         }
                         ((base - wanted).abs() <= most || alike((base - wanted).abs(), most), shown.with(&format(*amount, TYPED)))
                     }

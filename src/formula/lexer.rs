@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::quotes::in_double_quotes;
 use super::unit::Unit;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::source::Inset;
@@ -86,9 +87,12 @@ fn unknown_sign(inset: &Inset, at: usize, sign: char) -> Diagnostic {
         '=' => problem.hint("compare with `==`"),
         '≤' => problem.hint("write `<=`"),
         '≥' => problem.hint("write `>=`"),
-        '\'' | '“' | '”' => problem.hint("texts stand in double quotes"),
+        '\'' | '‘' | '’' | '“' | '”' => problem.hint(in_double_quotes(&inset.text)),
         '%' if !inset.text[..at].trim_end().ends_with(|before: char| before.is_ascii_digit()) => {
             problem.hint("write the percent sign as a unit: `25 [%]`")
+        }
+        'O' if inset.text[..at].ends_with(|before: char| before.is_ascii_digit()) => {
+            problem.hint("write the digit `0` in place of the letter")
         }
         sign => match bare_unit(&inset.text, at) {
             Some(hint) => problem.hint(hint),

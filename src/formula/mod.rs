@@ -29,6 +29,7 @@ mod pick;
 mod plot;
 mod powers;
 mod program;
+mod quotes;
 mod result;
 mod rows;
 mod sentence;
@@ -41,6 +42,7 @@ mod wording;
 mod work;
 
 pub use band::Bands;
+pub use build::NOT_IN_ORDER;
 pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
@@ -49,6 +51,7 @@ pub use draft::{
     SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value, says};
+pub use example::CANNOT_BE_ENTERED;
 pub use example_words::{ShownExample, ShownGivenRow, ShownPart};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;

@@ -139,7 +139,13 @@ impl Parser<'_> {
     fn expect_word(&mut self, word: &str, after: &str) -> Result<(), Diagnostic> {
         match self.take_word(word) {
             Some(_) => Ok(()),
-            None => Err(self.syntax(self.place(), format!("expected `{word}` after {after}, found {}", self.found()))),
+            None => {
+                let problem = self.syntax(self.place(), format!("expected `{word}` after {after}, found {}", self.found()));
+                Err(match self.tokens.get(self.at) {
+                    Some((Token::Word(found), _)) => problem.nearest(found, [word]),
+                    _ => problem,
+                })
+            }
         }
     }
 

@@ -79,6 +79,11 @@ impl Desk {
         self.has_guide
     }
 
+    /// How many problems were told of so far.
+    pub fn n_problems(&self) -> usize {
+        self.problems.len()
+    }
+
     pub fn add(&mut self, diagnostic: Diagnostic) {
         self.problems.add(diagnostic);
     }

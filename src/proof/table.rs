@@ -19,23 +19,24 @@ pub struct Tables {
 }
 
 pub fn tables(manuscript: &Manuscript, desk: &mut Desk) -> Tables {
-    let for_pages: Vec<Table> = manuscript.tables.iter().map(|entry| table(entry, desk)).collect();
-    // A unit or a cell that could not be read would make every formula over its column, and every example, wrong too.
-    let sound = manuscript.tables.iter().zip(&for_pages).filter(|(entry, table)| {
-        let units =
-            entry.written.columns.iter().zip(&table.columns).all(|(written, column)| written.unit.is_some() == column.unit.is_some());
-        let fits =
-            |(cell, column): (&manuscript::Cell, &Column)| column.text || matches!(cell.value, CellValue::Number(_) | CellValue::Empty);
-        units && entry.written.rows.iter().all(|row| row.len() == table.columns.len() && row.iter().zip(&table.columns).all(fits))
-    });
-    let for_formulas = sound.map(|(_, table)| (table.common.id.clone(), for_formulas(table))).collect();
+    let (mut for_pages, mut for_formulas) = (Vec::new(), BTreeMap::new());
+    for entry in &manuscript.tables {
+        let (table, sound) = table(entry, desk);
+        // With a column or a row that is not right every formula over the table, and every example, would be wrong too.
+        if sound {
+            for_formulas.insert(table.common.id.clone(), self::for_formulas(&table));
+        }
+        for_pages.push(table);
+    }
     Tables { for_pages, for_formulas }
 }
 
-fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> Table {
+/// The table, and whether its columns and rows have no problem.
+fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> (Table, bool) {
     let written = &entry.written;
     desk.note(Name::new(Kind::Table, entry.id.value.clone()), EntryPlaces::new(entry.place()));
     let common = desk.common(entry);
+    let before = desk.n_problems();
     let mut ids: BTreeMap<&str, Span> = BTreeMap::new();
     let mut columns = Vec::new();
     for column in written.columns.iter() {
@@ -55,20 +56,24 @@ fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> Table {
             text,
         });
     }
-    let key: Vec<usize> = written.key.iter().filter_map(|name| position(name, &columns, desk)).collect();
-    let order = written.order.as_ref().and_then(|name| position(name, &columns, desk));
+    let unknown = unknown_columns(written, &columns);
+    unknown.iter().for_each(|problem| desk.add(problem.clone()));
+    let position = |name: &manuscript::Name| columns.iter().position(|column| column.id == name.as_str());
+    let key: Vec<usize> = written.key.iter().filter_map(position).collect();
+    let order = written.order.as_ref().and_then(position);
     let rows = written.rows.iter().map(|row| self::row(row, &columns, desk)).collect();
     match (order, &written.order) {
         (Some(order), Some(name)) if columns[order].text => {
             let message = format!("expected a column of numbers, found the text column `{}`", name.as_str());
             desk.add(Diagnostic::new(Code::UnsortedTable, name.span, message).hint("rows are in order of a number, from small to large"));
         }
-        (Some(order), _) => rising(written, order, &columns, desk),
+        (Some(order), _) => rising(written, order, &key, &columns, desk),
         (None, _) => {}
     }
     distinct(written, &key, desk);
+    let sound = desk.n_problems() == before;
     let notes = written.notes.as_ref().map(|notes| desk.prose(notes));
-    Table { common, columns, key, order, rows, notes }
+    (Table { common, columns, key, order, rows, notes }, sound)
 }
 
 /// What to write in place of a text in a column of numbers.
@@ -77,7 +82,12 @@ fn cell_hint(text: &str, column: &str) -> String {
     let number = text.replace('−', "-");
     let is_number = |text: &str| text.parse::<f64>().is_ok_and(f64::is_finite);
     let digits = number.find(|sign: char| !(sign.is_ascii_digit() || "+-.eE".contains(sign))).map_or("", |end| number[..end].trim());
-    if is_number(text) {
+    let letters = text.replace(['O', 'o'], "0").replace(['l', 'I'], "1");
+    if ["n/a", "na", "none", "-", "–", "—", "?", "nil", "tbd"].contains(&text.to_lowercase().as_str()) {
+        "write `null` where the source gives no figure".to_owned()
+    } else if letters != text && is_number(&letters) {
+        format!("letters stand in place of digits: `{letters}`")
+    } else if is_number(text) {
         format!("write the number without quotes: `{text}`")
     } else if is_number(&number) {
         format!("write it with the minus sign of the keyboard: `{number}`")
@@ -88,14 +98,22 @@ fn cell_hint(text: &str, column: &str) -> String {
     }
 }
 
-fn position(name: &manuscript::Name, columns: &[Column], desk: &mut Desk) -> Option<usize> {
-    let at = columns.iter().position(|column| column.id == name.as_str());
-    if at.is_none() {
+/// Names under `key` and `order` that no column has, each told once: with a column's id misspelt both are wrong.
+fn unknown_columns(written: &manuscript::Table, columns: &[Column]) -> Vec<Diagnostic> {
+    let mut problems: Vec<Diagnostic> = Vec::new();
+    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
+    for name in written.key.iter().chain(&written.order).filter(|name| columns.iter().all(|column| column.id != name.as_str())) {
+        if let Some(at) = told.get(name.as_str()) {
+            let first = problems.remove(*at);
+            problems.insert(*at, first.also(name.span, "here too"));
+            continue;
+        }
+        told.insert(name.as_str(), problems.len());
         let message = format!("expected the id of a column, found `{}`", name.as_str());
         let diagnostic = Diagnostic::new(Code::WrongValue, name.span, message);
-        desk.add(diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str())));
+        problems.push(diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str())));
     }
-    at
+    problems
 }
 
 fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cell> {
@@ -104,7 +122,12 @@ fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cel
     {
         let message = format!("expected {} cells, found {}", columns.len(), row.len());
         let diagnostic = Diagnostic::new(Code::RaggedRow, first.span.to(last.span), message);
-        desk.add(diagnostic.hint("one cell for each column; `null` where the source gives no figure"));
+        let diagnostic = diagnostic.hint("one cell for each column; `null` where the source gives no figure");
+        desk.add(if row.len() > columns.len() {
+            diagnostic.hint("a comma ends a cell: write decimals with a point, as in 2.5, and put words that hold a comma in quotes")
+        } else {
+            diagnostic
+        });
     }
     let cells = row.iter().zip(columns).map(|(cell, column)| match (cell.value, column.text) {
         (CellValue::Empty, _) => Cell::Empty,
@@ -123,7 +146,7 @@ fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cel
 }
 
 /// The rows must rise strictly in the order column, without an empty cell.
-fn rising(written: &manuscript::Table, order: usize, columns: &[Column], desk: &mut Desk) {
+fn rising(written: &manuscript::Table, order: usize, key: &[usize], columns: &[Column], desk: &mut Desk) {
     let numbers: Vec<(f64, Span)> = written
         .rows
         .iter()
@@ -139,23 +162,32 @@ fn rising(written: &manuscript::Table, order: usize, columns: &[Column], desk: &
         desk.add(Diagnostic::new(Code::UnsortedTable, *second, message).also(*place, "the row before").hint("turn the rows round"));
         return;
     }
-    let mut before: Option<(f64, Span)> = None;
-    for cell in written.rows.iter().filter_map(|row| row.get(order)) {
-        let CellValue::Number(value) = cell.value else {
-            // What is neither a number nor empty was told of with its row.
-            if cell.value == CellValue::Empty {
-                let message = format!("expected a number in the order column `{}`, found no figure", columns[order].id);
-                desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message));
-            }
+    // What is neither a number nor empty was told of with its row.
+    for cell in written.rows.iter().filter_map(|row| row.get(order)).filter(|cell| cell.value == CellValue::Empty) {
+        let message = format!("expected a number in the order column `{}`, found no figure", columns[order].id);
+        desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message));
+    }
+    let mut told = None;
+    for at in 1..numbers.len() {
+        let ((last, place), (value, span)) = (numbers[at - 1], numbers[at]);
+        // Two rows with one key are told of by their key.
+        let twins = value == last && key == [order];
+        if value > last || twins || told == Some(at - 1) {
             continue;
-        };
-        if let Some((last, span)) = before
-            && value <= last
-        {
-            let message = format!("expected more than {last} in the order column `{}`, found {value}", columns[order].id);
-            desk.add(Diagnostic::new(Code::UnsortedTable, cell.span, message).also(span, "the row before"));
         }
-        before = Some((value, cell.span));
+        let hint = "put the row where its figure belongs, or mend the figure";
+        let follows = at + 1 == numbers.len() || numbers[at + 1].0 > last;
+        let fits_without = at == 1 || value > numbers[at - 2].0;
+        // The figure that stands out is the one without which the others rise.
+        let problem = if !follows && fits_without {
+            let message = format!("expected less than {value} in the order column `{}`, found {last}", columns[order].id);
+            Diagnostic::new(Code::UnsortedTable, place, message).also(span, "the row after")
+        } else {
+            told = Some(at);
+            let message = format!("expected more than {last} in the order column `{}`, found {value}", columns[order].id);
+            Diagnostic::new(Code::UnsortedTable, span, message).also(place, "the row before")
+        };
+        desk.add(problem.hint(hint));
     }
 }
 

@@ -13,18 +13,18 @@ impl Builder<'_> {
     pub(super) fn inputs(&mut self) {
         for draft in &self.draft.inputs {
             self.solve_choice(&draft.id.value);
-            self.name(&draft.id);
+            let named = self.name(&draft.id);
             let when = match self.solve_when(draft) {
                 Some(when) => Some(when),
                 None => draft.when.as_ref().and_then(|when| self.when(when)),
             };
             match self.input_kind(draft) {
-                Some(kind) => {
+                Some(kind) if named => {
                     let input = Input { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, when };
                     self.scope.name(input.id.clone(), self.program.inputs.len(), input.kind_type());
                     self.program.inputs.push(input);
                 }
-                None => {
+                _ => {
                     self.sound = false;
                     self.scope.broken(draft.id.value.clone());
                 }
@@ -51,18 +51,20 @@ impl Builder<'_> {
                 };
                 if [from, to].iter().any(|edge| !main.to_base(edge.value).is_finite()) || from.value >= to.value {
                     self.report(Code::OutOfRange, to.span, format!("expected `to` above `from`, found {} to {}", from.value, to.value));
-                }
-                if !(from.value..=to.value).contains(&start.value) {
+                } else if !(from.value..=to.value).contains(&start.value) {
                     let message = format!("expected a start from {} to {}, found {}", from.value, to.value, start.value);
                     self.report(Code::OutOfRange, start.span, message);
                 }
                 if *whole && start.value.fract() != 0.0 {
                     self.report(Code::OutOfRange, start.span, format!("expected a whole number, found {}", start.value));
                 }
+                // Whether the unit or those offered beside it are wrong cannot be known, so formulas with the input are not blamed.
+                let mut fits = true;
                 let mut offered = vec![main];
                 for text in units {
                     let Some(unit) = self.unit(text) else { continue };
                     if !unit.fits(&offered[0]) {
+                        fits = false;
                         let (found, wanted) = (Type::of_unit(&unit), Type::of_unit(&offered[0]));
                         self.report(
                             Code::UnitMismatch,
@@ -75,20 +77,27 @@ impl Builder<'_> {
                         offered.push(unit);
                     }
                 }
-                Some(InputKind::Number { units: offered, from: from.value, to: to.value, start: start.value, whole: *whole })
+                fits.then_some(InputKind::Number { units: offered, from: from.value, to: to.value, start: start.value, whole: *whole })
             }
         }
     }
 
     fn choices(&mut self, choices: &[ChoiceDraft], start: &Placed<String>) -> Option<InputKind> {
+        let mut twins = false;
         for (at, choice) in choices.iter().enumerate() {
             let id = &choice.id.value;
-            if choices[..at].iter().any(|before| before.id.value == *id) {
-                self.report(Code::DuplicateName, choice.id.span, format!("the choice `{id}` stands twice"));
+            if let Some(first) = choices[..at].iter().find(|before| before.id.value == *id) {
+                let problem = Diagnostic::new(Code::DuplicateName, choice.id.span, format!("the choice `{id}` stands twice"));
+                self.problems.add(problem.also(first.id.span, "the first"));
+                twins = true;
             }
             if id.is_empty() || id.trim() != id || id.contains('"') {
                 self.report(Code::WrongValue, choice.id.span, format!("expected a short word for the choice without quotes, found `{id}`"));
             }
+        }
+        // One of the two was to be another choice, which `start` and formulas may well name.
+        if twins {
+            return None;
         }
         let Some(position) = choices.iter().position(|choice| choice.id.value == start.value) else {
             let known = choices.iter().map(|choice| choice.id.value.as_str());

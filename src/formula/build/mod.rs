@@ -12,6 +12,7 @@ mod verdicts;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) use rows::row_texts;
+pub use steps::NOT_IN_ORDER;
 
 use super::compile::compile;
 use super::dimension::Dimension;
@@ -36,7 +37,8 @@ impl Program {
             tables,
             scope: Scope::default(),
             program: Program::default(),
-            names: BTreeSet::new(),
+            names: BTreeMap::new(),
+            twins: 0,
             problems: &mut own,
             sound: true,
         };
@@ -50,12 +52,12 @@ impl Program {
         builder.plot();
         builder.timeline();
         builder.drawing();
-        let (mut program, sound) = (builder.program, builder.sound);
+        let (mut program, sound, twins) = (builder.program, builder.sound, builder.twins);
         if sound && !own.has_errors() {
             program.examples(draft, &mut own);
         }
         let sound = sound && !own.has_errors();
-        problems.append(own);
+        problems.append(without_names_taken(own, twins));
         sound.then_some(program)
     }
 }
@@ -65,7 +67,10 @@ struct Builder<'a> {
     tables: &'a BTreeMap<String, Table>,
     scope: Scope,
     program: Program,
-    names: BTreeSet<String>,
+    /// Every name with the place where it is given first.
+    names: BTreeMap<String, Span>,
+    /// How many names are given to two things.
+    twins: usize,
     problems: &'a mut Problems,
     /// False once something is missing from the program, so that its places no longer count from the draft.
     sound: bool,
@@ -88,8 +93,9 @@ impl Builder<'_> {
         }
     }
 
-    /// A name that formulas can use and that nothing else has.
-    fn name(&mut self, id: &Placed<String>) {
+    /// A name that formulas can use and that nothing else has. Gives false if something else has it: then nobody knows which of
+    /// the two a formula means, and those that use it are not blamed.
+    fn name(&mut self, id: &Placed<String>) -> bool {
         let mut letters = id.value.chars();
         let starts = letters.next().is_some_and(|letter| letter.is_ascii_lowercase());
         let written = starts && letters.all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '_');
@@ -99,10 +105,20 @@ impl Builder<'_> {
         } else if is_reserved(&id.value) || Function::ALL.iter().any(|function| function.name() == id.value) {
             self.report(Code::DuplicateName, id.span, format!("`{}` is a word of the formula language", id.value));
         }
-        if !self.names.insert(id.value.clone()) {
-            let what = if self.draft.rows.is_empty() { "an input or step" } else { "an input, list, field or step" };
-            self.report(Code::DuplicateName, id.span, format!("`{}` names {what} already", id.value));
-        }
+        let Some(first) = self.names.get(&id.value).copied() else {
+            self.names.insert(id.value.clone(), id.span);
+            return true;
+        };
+        let what = if self.draft.rows.is_empty() { "an input or step" } else { "an input, list, field or step" };
+        let problem = Diagnostic::new(Code::DuplicateName, id.span, format!("`{}` names {what} already", id.value));
+        self.problems
+            .add(problem.also(first, "the first").hint("give one of the two another name, and use that in the formulas that mean it"));
+        self.twins += 1;
+        self.sound = false;
+        self.scope.names.remove(&id.value);
+        self.scope.fields.remove(&id.value);
+        self.scope.broken(id.value.clone());
+        false
     }
 
     fn unit(&mut self, text: &Placed<String>) -> Option<Unit> {
@@ -133,6 +149,21 @@ impl Builder<'_> {
         }
         self.program.drawing = Some(drawing);
     }
+}
+
+/// Leaves out the names that nothing has if they are no more than those that two things have: one slip takes a name from its
+/// owner and gives it to another.
+fn without_names_taken(problems: Problems, twins: usize) -> Problems {
+    // What columns lack is the table's matter; those messages begin with the table's name.
+    let lacks = |problem: &Diagnostic| problem.code == Code::UnknownName && !problem.message.starts_with('`');
+    let lacking: BTreeSet<&str> =
+        problems.iter().filter(|problem| lacks(problem)).filter_map(|problem| problem.message.rsplit('`').nth(1)).collect();
+    if lacking.len() > twins {
+        return problems;
+    }
+    let mut rest = Problems::default();
+    problems.iter().filter(|problem| !lacks(problem)).for_each(|problem| rest.add(problem.clone()));
+    rest
 }
 
 /// Numbers of another dimension are a matter of units, anything else of types.

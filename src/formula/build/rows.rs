@@ -3,6 +3,7 @@
 use super::Builder;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::formula::draft::{InputKindDraft, RowDraft, RowsDraft};
+use crate::formula::example::CANNOT_BE_ENTERED;
 use crate::formula::program::{Input, RowList};
 use crate::formula::rows::PARTING;
 use crate::source::Placed;
@@ -13,11 +14,11 @@ const MOST_ROWS: u32 = 100;
 impl Builder<'_> {
     pub(super) fn lists(&mut self) {
         for draft in &self.draft.rows {
-            self.name(&draft.id);
+            let named = self.name(&draft.id);
             let own = self.sound;
             self.sound = true;
             let list = self.list(draft);
-            if self.sound {
+            if self.sound && named {
                 // Its fields stay out of the way of the next list's.
                 let fields = std::mem::take(&mut self.scope.fields);
                 self.scope.list(list.id.clone(), self.program.lists.len(), fields);
@@ -57,29 +58,29 @@ impl Builder<'_> {
             draft.fields.iter().map(|field| &field.id).chain(draft.steps.iter().map(|step| &step.id)).map(|id| id.value.clone()).collect();
         later.into_iter().for_each(|name| self.scope.later(name));
         for field in &draft.fields {
-            self.name(&field.id);
+            let named = self.name(&field.id);
             let when = field.when.as_ref().and_then(|when| self.when(when));
             self.parting(&field.kind);
             match self.input_kind(field) {
-                Some(kind) => {
+                Some(kind) if named => {
                     let input = Input { id: field.id.value.clone(), title: field.title.value.clone(), kind, when };
                     self.scope.fields.insert(input.id.clone(), (list.fields.len(), input.kind_type()));
                     list.fields.push(input);
                 }
-                None => {
+                _ => {
                     self.sound = false;
                     self.scope.broken(field.id.value.clone());
                 }
             }
         }
         for step in &draft.steps {
-            self.name(&step.id);
+            let named = self.name(&step.id);
             match self.step(step) {
-                Some(built) => {
+                Some(built) if named => {
                     self.scope.fields.insert(built.id.clone(), (list.fields.len() + list.steps.len(), built.kind.clone()));
                     list.steps.push(built);
                 }
-                None => {
+                _ => {
                     self.sound = false;
                     self.scope.broken(step.id.value.clone());
                 }
@@ -135,7 +136,7 @@ pub(in crate::formula) fn row_texts(list: &RowList, row: &RowDraft, problems: &m
         match list.fields.iter().position(|field| field.id == name.value) {
             Some(place) => {
                 if let Err(sentence) = list.fields[place].read(&text.value) {
-                    let problem = Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value));
+                    let problem = Diagnostic::new(Code::WrongValue, text.span, format!("{CANNOT_BE_ENTERED} as `{}`", name.value));
                     problems.add(problem.hint(sentence));
                 }
                 texts[place] = Some(text.value.clone());

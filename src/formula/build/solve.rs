@@ -20,7 +20,7 @@ impl<'a> Builder<'a> {
     pub(super) fn solve_choice(&mut self, next: &str) {
         let Some(draft) = self.unknowns() else { return };
         let first = self.draft.inputs.iter().find(|input| draft.unknown.iter().any(|unknown| unknown.value == input.id.value));
-        if self.names.contains(&draft.id.value) || first.is_none_or(|first| first.id.value != next) {
+        if self.names.contains_key(&draft.id.value) || first.is_none_or(|first| first.id.value != next) {
             return;
         }
         self.name(&draft.id);

@@ -10,6 +10,7 @@ use crate::formula::draft::{ByDraft, HowDraft, Nearest, PickDraft, StepDraft};
 use crate::formula::format::Digits;
 use crate::formula::pick::{By, Pick};
 use crate::formula::program::{How, Step};
+use crate::formula::quotes::in_quotes;
 use crate::formula::table::{Cell, ColumnKind, Table};
 use crate::formula::typing::{Formula, Scope, Type};
 use crate::formula::unit::Unit;
@@ -17,18 +18,21 @@ use crate::source::{Inset, Placed, Span};
 
 const MOST_DECIMALS: u8 = 9;
 
+/// How the complaint goes on about a table that does not rise in the column of a pick.
+pub const NOT_IN_ORDER: &str = "is not in the order of";
+
 impl Builder<'_> {
     pub(super) fn steps(&mut self) {
         for draft in &self.draft.steps {
-            self.name(&draft.id);
+            let named = self.name(&draft.id);
             let step = self.step(draft);
             match step {
-                Some(step) => {
+                Some(step) if named => {
                     let place = self.program.inputs.len() + self.program.steps.len();
                     self.scope.name(step.id.clone(), place, step.kind.clone());
                     self.program.steps.push(step);
                 }
-                None => {
+                _ => {
                     self.sound = false;
                     self.scope.broken(draft.id.value.clone());
                 }
@@ -71,7 +75,16 @@ impl Builder<'_> {
         if !self.shown_unit(draft, &kind, &unit, span) {
             return None;
         }
-        Some(Step { id: draft.id.value.clone(), title: draft.title.value.clone(), kind, unit, digits, when, how, solves: None })
+        Some(Step {
+            id: draft.id.value.clone(),
+            title: draft.title.value.clone(),
+            kind,
+            unit,
+            digits,
+            when,
+            how,
+            solves: None,
+        })
     }
 
     fn shown_unit(&mut self, draft: &StepDraft, kind: &Type, unit: &Unit, span: Span) -> bool {
@@ -164,6 +177,11 @@ impl Builder<'_> {
         let mut checked = Vec::new();
         for (name, inset) in keys {
             let column = self.column(table, name);
+            if let Some(column) = column
+                && self.bare_cell(table, column, inset)
+            {
+                continue;
+            }
             let value = compile(inset, &self.scope, self.problems);
             let (Some(column), Some(value)) = (column, value) else { continue };
             self.same_kind(table, column, &value, inset);
@@ -178,6 +196,18 @@ impl Builder<'_> {
             checked.push((column, value));
         }
         (checked.len() == keys.len()).then_some(By::Where(checked))
+    }
+
+    /// Tells of a cell's text that stands in the place of a formula: YAML takes the quotes that it was given.
+    fn bare_cell(&mut self, table: &Table, column: usize, inset: &Inset) -> bool {
+        let text = inset.text.trim();
+        let Type::Text { choices: cells } = column_type(table, column) else { return false };
+        if !cells.iter().any(|cell| cell == text) || self.scope.known().any(|name| name == text) {
+            return false;
+        }
+        let problem = Diagnostic::new(Code::WrongValue, inset.whole(), format!("expected a text in double quotes, found `{text}`"));
+        self.problems.add(problem.hint(in_quotes(&inset.text, 0..inset.text.len(), text)));
+        true
     }
 
     /// Rows that are alike in all keys have the same figure: otherwise which one is meant would be left to their order.
@@ -219,11 +249,10 @@ impl Builder<'_> {
         let value = compile(inset, &self.scope, self.problems);
         let (column, value) = (column?, value?);
         if table.order != Some(column) {
-            let problem =
-                Diagnostic::new(Code::WrongValue, name.span, format!("`{}` is not in the order of `{}`", table.title, name.value));
+            let problem = Diagnostic::new(Code::WrongValue, name.span, format!("`{}` {NOT_IN_ORDER} `{}`", table.title, name.value));
             let hint = match table.order.and_then(|order| table.columns.get(order)) {
                 Some(order) => format!("its rows rise in `{}`", order.name),
-                None => "give the table an `order` column".into(),
+                None => format!("write `order: {}` in the table `{}`, whose rows must rise there", name.value, table.id),
             };
             self.problems.add(problem.hint(hint));
             return None;

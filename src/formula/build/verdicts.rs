@@ -1,13 +1,14 @@
 //! Verdicts: bands in order, no gap, no overlap.
 
 use super::{Builder, mismatch};
-use crate::diagnostic::{Code, Diagnostic};
+use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::formula::band::Bands;
 use crate::formula::compile::compile;
 use crate::formula::draft::{BandDraft, IsDraft, VerdictDraft};
 use crate::formula::evaluate::{Value, World, below};
 use crate::formula::program::Verdict;
-use crate::formula::typing::{Formula, Type};
+use crate::formula::quotes::in_yaml;
+use crate::formula::typing::{Expression, Formula, Type};
 use crate::formula::unit::Unit;
 use crate::source::Inset;
 
@@ -78,7 +79,9 @@ impl Builder<'_> {
                 edges.extend(compiled[at].1.clone());
             }
         }
-        for pair in edges.windows(2) {
+        // A unit that is missing puts an edge out of line too.
+        let told = |problems: &Problems| problems.iter().any(|problem| draft.bands.iter().any(|band| within(band, problem)));
+        for pair in edges.windows(2).filter(|_| !told(self.problems)).collect::<Vec<_>>() {
             if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1]))
                 && !below(lower, upper)
             {
@@ -126,6 +129,19 @@ impl Builder<'_> {
         if to.expression == from.expression {
             return;
         }
+        if let (Expression::Number { written, unit, .. }, Expression::Number { written: other, unit: others, .. }) =
+            (&to.expression, &from.expression)
+            && written == other
+            && unit.is_some() != others.is_some()
+        {
+            let ((bare, with), (key, other)) =
+                if unit.is_none() { ((to_text, from_text), ("to", "`from`")) } else { ((from_text, to_text), ("from", "`to`")) };
+            let problem =
+                Diagnostic::new(Code::UnitMismatch, bare.whole(), format!("expected the unit of the {other} that it meets, found none"));
+            self.problems
+                .add(problem.also(with.whole(), "the same number with a unit").hint(format!("write `{key}: {}`", in_yaml(&with.text))));
+            return;
+        }
         let (code, message) = match (constant(to), constant(from)) {
             (Some(to), Some(from)) if below(to, from) => (Code::BandGap, "no band covers what lies between `to` and the next `from`"),
             (Some(to), Some(from)) if below(from, to) => (Code::BandOverlap, "the bands overlap between this `from` and the `to` before"),
@@ -151,6 +167,7 @@ impl Builder<'_> {
             if let Some(first) = values.iter().position(|known| *known == value) {
                 let problem = Diagnostic::new(Code::BandOverlap, is.span, format!("two bands stand for {}", words(&value)));
                 self.problems.add(problem.also(draft.bands[first].span, "the first"));
+                sound = false;
             } else if !all.contains(&value) {
                 let list = all.iter().map(words).collect::<Vec<_>>().join(", ");
                 let problem = Diagnostic::new(Code::WrongValue, is.span, format!("expected one of {list}, found {}", words(&value)));
@@ -166,12 +183,17 @@ impl Builder<'_> {
             values.push(value);
         }
         let missing: Vec<String> = all.iter().filter(|value| !values.contains(value)).map(words).collect();
-        // A band for nothing known most likely stands for what is missing.
+        // A band for nothing known, or for what another stands for, most likely stands for what is missing.
         if sound && !missing.is_empty() {
             self.report(Code::BandGap, draft.span, format!("no band stands for {}", missing.join(", ")));
         }
         Some(Bands::Is(values))
     }
+}
+
+/// Whether a problem stands at an edge of a band.
+fn within(band: &BandDraft, problem: &Diagnostic) -> bool {
+    [&band.from, &band.to].into_iter().flatten().any(|edge| edge.whole() == problem.span)
 }
 
 /// The value of an edge that uses no names.
@@ -185,10 +207,4 @@ fn words(value: &Value) -> String {
         Value::Text(text) => format!("\"{text}\""),
         Value::Number(number) => number.to_string(),
     }
-}
-
-/// A formula as a value in YAML, which can stand inside braces too.
-fn in_yaml(formula: &str) -> String {
-    let plain = formula.chars().all(|sign| sign.is_alphanumeric() || " _.+-*/^()".contains(sign));
-    if plain { formula.to_owned() } else { format!("'{}'", formula.replace('\'', "''")) }
 }
