@@ -75,7 +75,7 @@ impl Typing<'_> {
         };
         let (expression, kind) = typed?;
         let kind = match (function, kind) {
-            (Aggregate::FirstFailing, Type::Truth) => Type::Text { choices: Vec::new() },
+            (Aggregate::FirstFailing, Type::Truth) => Type::Text { choices: scope.row_titles.get(&list.0).cloned().unwrap_or_default() },
             (Aggregate::Tally, Type::Text { .. }) => Type::Text { choices: Vec::new() },
             (Aggregate::Tally, kind) => return self.wants(&node.range, "a text", &kind),
             (Aggregate::FirstFailing, kind) => return self.wants(&node.range, "a truth (yes or no)", &kind),

@@ -318,7 +318,12 @@ impl<'a> Typing<'a> {
             && !others.is_empty()
             && !others.contains(text)
         {
-            let list = others.iter().map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
+            const MOST: usize = 12;
+            let n_shown = if others.len() > MOST { 3 } else { MOST };
+            let mut list = others.iter().take(n_shown).map(|other| format!("\"{other}\"")).collect::<Vec<_>>().join(", ");
+            if others.len() > MOST {
+                list += &format!(" and {} more", others.len() - n_shown);
+            }
             let problem = self.problem(Code::WrongValue, &node.range, format!("expected one of {list}, found \"{text}\""));
             self.report(problem.nearest(text, others.iter().map(String::as_str)));
         }

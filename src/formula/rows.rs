@@ -5,7 +5,7 @@
 
 use super::aggregate::{ListValues, RowValues};
 use super::evaluate::{Result, World};
-use super::program::{Program, RowList};
+use super::program::{InputKind, Program, RowList};
 use super::sentence;
 use super::work::{WorkedList, WorkedRow, WorkedStep};
 use crate::diagnostic::nearest;
@@ -56,6 +56,23 @@ impl RowList {
         let field = |(at, text): (usize, &Option<String>)| Some(format!("{}={}", self.fields.get(at)?.id, text.as_ref()?));
         let row = |row: &Vec<Option<String>>| row.iter().enumerate().filter_map(field).collect::<Vec<_>>().join(", ");
         rows.iter().map(row).collect::<Vec<_>>().join("; ")
+    }
+
+    /// Every title that a row can have, such as `Load 2: Gas valve`; none if a number is part of it, since then it can be any.
+    pub(super) fn row_titles(&self) -> Vec<String> {
+        let called = self.called.map(|place| &self.fields[place]);
+        let (choices, bare) = match called.map(|field| (&field.kind, field.when.is_some())) {
+            None => (&[][..], true),
+            Some((InputKind::Text { choices, .. }, when)) => (choices.as_slice(), when),
+            Some((InputKind::Number { .. }, _)) => return Vec::new(),
+        };
+        let mut titles = Vec::new();
+        for at in 1..=self.most {
+            let title = format!("{} {at}", self.row);
+            titles.extend(choices.iter().map(|choice| format!("{title}: {}", choice.title)));
+            titles.extend(bare.then_some(title));
+        }
+        titles
     }
 
     /// Works every row. `shown` are the values of inputs and solved steps as shown, by place.

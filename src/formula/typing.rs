@@ -100,6 +100,8 @@ pub struct Scope {
     pub(super) fields: Fields,
     /// The lists of rows that aggregates may go over, with the fields and steps of a row.
     pub(super) lists: BTreeMap<String, (usize, Fields)>,
+    /// What the rows of a list can be called; none for a list whose rows can be called anything.
+    pub(super) row_titles: BTreeMap<String, Vec<String>>,
     /// Those that a row's own formulas cannot go over.
     pub(super) other_lists: BTreeMap<String, (usize, Fields)>,
     pub(super) later: BTreeSet<String>,

@@ -21,6 +21,7 @@ impl Builder<'_> {
             if self.sound && named {
                 // Its fields stay out of the way of the next list's.
                 let fields = std::mem::take(&mut self.scope.fields);
+                self.scope.row_titles.insert(list.id.clone(), list.row_titles());
                 self.scope.list(list.id.clone(), self.program.lists.len(), fields);
                 self.program.lists.push(list);
                 self.sound = own;

@@ -12,6 +12,9 @@ use crate::formula::typing::{Expression, Formula, Type};
 use crate::formula::unit::Unit;
 use crate::source::Inset;
 
+/// More texts than an author writes bands for.
+const MOST_TEXTS: usize = 20;
+
 impl Builder<'_> {
     pub(super) fn verdicts(&mut self) {
         for draft in &self.draft.verdicts {
@@ -31,8 +34,9 @@ impl Builder<'_> {
             let bands = match &kind {
                 Type::Number { .. } => self.number_bands(draft, &kind),
                 Type::Truth => self.value_bands(draft, vec![Value::Truth(true), Value::Truth(false)], &kind),
-                Type::Text { choices } if choices.is_empty() => {
-                    let message = format!("`{}` can be any text, so no bands cover it", draft.on.value);
+                Type::Text { choices } if choices.is_empty() || choices.len() > draft.bands.len().max(MOST_TEXTS) => {
+                    let texts = if choices.is_empty() { "any text".to_owned() } else { format!("any of {} texts", choices.len()) };
+                    let message = format!("`{}` can be {texts}, so no bands cover it", draft.on.value);
                     let problem = Diagnostic::new(Code::BandGap, draft.on.span, message);
                     self.problems.add(problem.hint("judge a truth or a number instead, such as `count(LIST where not TRUTH)`"));
                     continue;
