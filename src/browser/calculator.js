@@ -54,13 +54,25 @@
     ]),
   });
 
-  /** @param {HTMLElement} step @returns {import("./sums").StepLabel} */
-  const stepLabel = (step) => ({
+  /** What choices are called, by id. @param {HTMLElement} sheet @param {string} names of their inputs, or of fields of rows */
+  const titles = (sheet, names) => {
+    const found = Object.create(null);
+    for (const name of names.split(" ").filter(Boolean)) {
+      const list = all(sheet, "list").map((list) => /** @type {HTMLTemplateElement} */ (one(list, "blank")).content);
+      const field = [sheet, ...list].map((part) => part.querySelector(`[data-input="${name}"], [data-cell="${name}"]`)).find(Boolean);
+      for (const [id, title] of field ? inputLabel(/** @type {HTMLElement} */ (field)).choices : []) found[id] = title;
+    }
+    return found;
+  };
+
+  /** @param {HTMLElement} sheet @returns {(step: HTMLElement) => import("./sums").StepLabel} */
+  const stepLabel = (sheet) => (step) => ({
     id: step.dataset.step || step.dataset.rowStep || "",
     title: step.dataset.title || step.querySelector("h3")?.textContent || "",
     unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale), limits: "" } : null,
     digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
     none: step.dataset.none ?? null,
+    titles: titles(sheet, step.dataset.titles || ""),
   });
 
   /** The label in metric units, if the step has some. @param {import("./sums").StepLabel} label @param {DOMStringMap} of @returns {import("./sums").StepLabel} */
@@ -77,10 +89,10 @@
       const { list: id = "", title = "", one: row = "", called = "", least, most } = list.dataset;
       const blank = /** @type {HTMLTemplateElement} */ (one(list, "blank"));
       const table = sheet.querySelector(`[data-table="${id}"]`);
-      const steps = table ? all(table, "row-step").map(stepLabel) : [];
+      const steps = table ? all(table, "row-step").map(stepLabel(sheet)) : [];
       return { id, title, row, called, least: Number(least), most: Number(most), inputs: all(blank.content, "cell").map(inputLabel), steps };
     }),
-    steps: all(sheet, "step").map(stepLabel),
+    steps: all(sheet, "step").map(stepLabel(sheet)),
     verdicts: verdictsOf(sheet).map((verdict) => ({
       key: verdict.dataset.verdict || "",
       is: all(verdict, "is").map((band) => band.dataset.is || ""),

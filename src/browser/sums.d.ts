@@ -80,6 +80,8 @@ export interface StepLabel {
   unit: Unit | null;
   digits: number | null;
   none: string | null;
+  /** What the choices are called that the step hands on, by id. */
+  titles: Record<string, string>;
 }
 /** `row`: what one row is called; `called`: the field that is added to a row's title, or empty. */
 export interface ListLabel {

@@ -197,7 +197,7 @@
       return [value, branch, typeof value === "number" ? finite(fromBase(unit, finite(value))) : null];
     }, label.none);
     const [value, branch, number] = got || [null, 0, null];
-    const words = value === true ? "yes" : value === false ? "no" : value ?? "";
+    const words = value === true ? "yes" : value === false ? "no" : `${value ?? ""}`.replace(/(\d+ × |^)([^;]+)/g, (_, n, id) => n + (label.titles[id] ?? id));
     const shown = number === null ? words : withUnit(unit, format(number, digits ?? undefined));
     put(label, value, idle, says);
     return { id, value, says, idle, number, shown, branch };

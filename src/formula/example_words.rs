@@ -117,7 +117,7 @@ fn expected(step: &Step, text: &str) -> String {
         (Type::Number { .. }, _) => quantity(text, std::slice::from_ref(&step.unit)),
         (Type::Truth, "true") => "yes".to_owned(),
         (Type::Truth, "false") => "no".to_owned(),
-        (_, text) => text.to_owned(),
+        (_, text) => step.titles.show(text),
     }
 }
 

@@ -3,6 +3,8 @@
 //! The press draws them into the page, and the page's script reads them back from there, so that no text stands in the site
 //! twice. `Labels` in `browser/sums.d.ts` is the same in the browser.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::band::Bands;
@@ -77,6 +79,11 @@ pub struct StepLabels {
     pub metric: Option<UnitLabels>,
     /// Decimals shown; `None` for three significant figures.
     pub digits: Option<u8>,
+    /// What the choices are called that the step hands on, by id; see [`Titles`](super::Titles).
+    pub titles: BTreeMap<String, String>,
+    /// The inputs or fields whose choices they are.
+    #[serde(skip)]
+    pub titles_of: Vec<String>,
     /// Why a pick has no value when no row fits, or when the cell is empty.
     pub none: Option<String>,
     /// The working, a line for each branch of an `if`, in the order of [`WorkedStep::branch`](super::WorkedStep::branch).
@@ -164,6 +171,8 @@ impl Program {
                 Digits::Decimals(decimals) => Some(decimals),
                 Digits::Significant(_) => None,
             },
+            titles: step.titles.choices.iter().map(|choice| (choice.id.clone(), choice.title.clone())).collect(),
+            titles_of: step.titles.of.clone(),
             none,
             lines: wording::lines(self, step),
         }

@@ -7,6 +7,7 @@ use super::format::Digits;
 use super::pick::Pick;
 use super::result::ResultPart;
 use super::table::Table;
+use super::titles::Titles;
 use super::typing::{Formula, Type};
 use super::unit::Unit;
 use crate::source::Span;
@@ -71,6 +72,8 @@ pub struct Step {
     pub how: How,
     /// The place of the input whose value this works out where it is the unknown.
     pub solves: Option<usize>,
+    /// What the choices are called that the step hands on.
+    pub titles: Titles,
 }
 
 /// Rows that the reader adds to or takes from. A row's fields and steps share one set of places: fields, then steps.

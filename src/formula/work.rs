@@ -380,13 +380,13 @@ impl Step {
         }
     }
 
-    /// A value of this step as pages show it: rounded, with the unit; `yes` or `no`; the text.
+    /// A value of this step as pages show it: rounded, with the unit; `yes` or `no`; the text, a choice by its title.
     pub fn show(&self, value: &Value) -> String {
         match value {
             Value::Number(base) => self.unit.with(&format(self.unit.from_base(*base), self.digits)),
             Value::Truth(true) => "yes".into(),
             Value::Truth(false) => "no".into(),
-            Value::Text(text) => text.clone(),
+            Value::Text(text) => self.titles.show(text),
         }
     }
 }

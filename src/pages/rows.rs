@@ -64,6 +64,8 @@ struct RowStepView {
     unit: Option<UnitView>,
     metric: Option<UnitView>,
     digits: Option<u8>,
+    /// Names of the inputs or fields whose choices the step hands on.
+    titles: String,
     none: Option<String>,
     formula_math: Option<String>,
     formula: String,
@@ -98,6 +100,7 @@ fn view(program: &Program, list: &RowList, labels: &ListLabels, words: &ListWord
         unit: labels.unit.as_ref().map(unit_view),
         metric: labels.metric.as_ref().map(unit_view),
         digits: labels.digits,
+        titles: labels.titles_of.join(" "),
         none: labels.none.clone(),
         formula_math: program.mathml_in(Some(list), step),
         formula: first.and_then(|row| row.steps.get(at)).map_or_else(String::new, |step| step.names.clone()),

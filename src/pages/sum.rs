@@ -155,6 +155,8 @@ struct StepView {
     metric: Option<UnitView>,
     digits: Option<u8>,
     /// The sentence for when a pick finds nothing.
+    /// Names of the inputs or fields whose choices the step hands on.
+    titles: String,
     none: Option<String>,
     /// The working, a line for each branch.
     lines: Vec<LineView>,
@@ -235,6 +237,7 @@ pub(super) fn view(calculator: &Calculator, pen: &Pen) -> SumView {
         unit: labels.unit.as_ref().map(unit_view),
         metric: labels.metric.as_ref().map(unit_view),
         digits: labels.digits,
+        titles: labels.titles_of.join(" "),
         none: labels.none.clone(),
         lines: labels
             .lines

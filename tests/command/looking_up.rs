@@ -121,7 +121,7 @@ fn work_gives_the_result_as_json_in_its_order() {
     let answer = json(&shop.run(&["work", "dampers", "--json"]));
     let expected = serde_json::json!([
         { "title": "All strokes", "step": "all", "shown": "125\u{a0}s" },
-        { "title": "Kinds", "step": "kinds", "shown": "1 × slow_one; 1 × quick" },
+        { "title": "Kinds", "step": "kinds", "shown": "1 × Slow one; 1 × Quick" },
         { "title": "Share", "step": "share", "shown": "4\u{a0}%" },
         { "title": "Not slow", "list": "dampers", "rows": [
             { "title": "Damper 1: Slow one", "results": ["Half a stroke: 45\u{a0}s"] },

@@ -11,5 +11,6 @@ mod result;
 mod robust;
 mod rows;
 mod solve;
+mod titles;
 mod units;
 mod working;

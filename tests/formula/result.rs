@@ -17,7 +17,7 @@ fn row(title: &str, results: &[&str]) -> ShownRow {
 fn steps_and_rows_come_out_in_the_authors_order() {
     let found = outcomes("plate_power=12 VA; kind=igniter, by=meter, amps=1.5 A; relay, plate, 4 VA");
     let expected = [
-        Outcome::Found(vec!["1 × valve".into(), "1 × igniter".into(), "1 × relay".into()]),
+        Outcome::Found(vec!["1 × Gas valve".into(), "1 × Igniter".into(), "1 × Relay coil".into()]),
         Outcome::Found(vec!["52.0\u{a0}VA".into()]),
         Outcome::Found(vec!["one".into()]),
         Outcome::Rows(vec![row("Load 2: Igniter", &["Draw: 36.0\u{a0}VA", "10 AWG"])]),

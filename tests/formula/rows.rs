@@ -38,7 +38,7 @@ fn rows_are_worked_one_by_one_and_gone_over() {
         ("spread", "56\u{a0}VA"),
         ("heavy", "Load 2: Igniter"),
         ("fuse", "3\u{a0}A"),
-        ("kinds", "1 × valve; 1 × igniter; 1 × relay"),
+        ("kinds", "1 × Gas valve; 1 × Igniter; 1 × Relay coil"),
     ] {
         assert_eq!(shown(&worked, step), expected, "{step}");
     }
@@ -47,7 +47,7 @@ fn rows_are_worked_one_by_one_and_gone_over() {
 
 #[test]
 fn a_tally_counts_each_text_in_the_order_of_the_rows() {
-    assert_eq!(shown(&worked("kind=relay; kind=valve; kind=relay; kind=relay"), "kinds"), "3 × relay; 1 × valve");
+    assert_eq!(shown(&worked("kind=relay; kind=valve; kind=relay; kind=relay"), "kinds"), "3 × Relay coil; 1 × Gas valve");
     let odd = worked("kind=relay; plate_power=999 VA");
     assert_eq!(shown(&odd, "kinds"), "It needs “Draw” of “Load 2: Gas valve”, which has no value.");
 }

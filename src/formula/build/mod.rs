@@ -53,6 +53,7 @@ impl Program {
         builder.timeline();
         builder.drawing();
         let (mut program, sound, twins) = (builder.program, builder.sound, builder.twins);
+        program.find_titles();
         if sound && !own.has_errors() {
             program.examples(draft, &mut own);
         }

@@ -7,6 +7,7 @@ use crate::formula::draft::{InputDraft, SolveDraft};
 use crate::formula::inverse::{inverse, places};
 use crate::formula::parser;
 use crate::formula::program::{Choice, How, Input, InputKind, Solve, Step};
+use crate::formula::titles::Titles;
 use crate::formula::tree::{Kind, Operator};
 use crate::formula::typing::{Expression, Formula, Type};
 use crate::source::{Inset, Placed};
@@ -105,6 +106,7 @@ impl<'a> Builder<'a> {
                         when: None,
                         how: How::Formula(formula),
                         solves: Some(*place),
+                        titles: Titles::default(),
                     });
                 }
                 Err(none) => {

@@ -12,6 +12,7 @@ use crate::formula::pick::{By, Pick};
 use crate::formula::program::{How, Step};
 use crate::formula::quotes::in_quotes;
 use crate::formula::table::{Cell, ColumnKind, Table};
+use crate::formula::titles::Titles;
 use crate::formula::typing::{Formula, Scope, Type};
 use crate::formula::unit::Unit;
 use crate::source::{Inset, Placed, Span};
@@ -84,6 +85,7 @@ impl Builder<'_> {
             when,
             how,
             solves: None,
+            titles: Titles::default(),
         })
     }
 
