@@ -22,24 +22,33 @@
   /** @param {string} text */
   const wordsOf = (text) => split(text).map((token) => token.word);
 
-  /** @typedef {{ title: number[], names: number[][], spelt: string[][], rows: number[][] | null, keys: string[] | null }} Names the stems of the words that count, and those words, title first; `rows` the stems of all words */
-  /** @type {WeakMap<SearchIndex, Map<number, Names>>} */
+  /**
+   * @typedef {{ stems: number[], spelt: string[][], rows: number[][] | null, keys: string[] | null }} Names of the words that count: for each
+   *   name, title first, how many they are and then their stems, one more than the last for an unknown word; and the words. `rows` has
+   *   the stems of all words. The stems are one row, since a letter looks at those of two hundred documents
+   */
+  /** By document. @type {WeakMap<SearchIndex, (Names | undefined)[]>} */
   const memory = new WeakMap();
 
-  /** Title and other names of a document as stems. @param {SearchIndex} index @param {number} document */
+  /** Title and other names of a document. @param {SearchIndex} index @param {number} document */
   function namesOf(index, document) {
     let known = memory.get(index);
-    if (known === undefined) memory.set(index, known = new Map());
-    let names = known.get(document);
-    if (names === undefined) {
-      /** @param {string[]} name */
-      const stems = (name) => name.map((word) => stemOf(index, word));
-      const spelt = [titleOf(index, document), ...othersOf(index, document)].map((name) => significant(wordsOf(name)));
-      const [title, ...others] = spelt.map(stems);
-      names = { title, names: others, spelt, rows: null, keys: null };
-      known.set(document, names);
+    if (known === undefined) memory.set(index, known = new Array(index.count));
+    return (known[document] ??= readNames(index, document));
+  }
+
+  /** @param {SearchIndex} index @param {number} document @returns {Names} */
+  function readNames(index, document) {
+    const spelt = [titleOf(index, document), ...othersOf(index, document)].map((name) => significant(wordsOf(name)));
+    const stems = [];
+    for (const name of spelt) {
+      stems.push(name.length);
+      for (const word of name) {
+        const stem = stemOf(index, word);
+        stems.push(stem < 0 ? index.frequencies.length : stem);
+      }
     }
-    return names;
+    return { stems, spelt, rows: null, keys: null };
   }
 
   /** How alike two words are spelt, from 0 to 1: the letters in which they begin and end alike, out of those and the others. @param {string} typed @param {string} known */
@@ -52,21 +61,27 @@
     return same === typed.length ? Math.max(likeness, UNNAMED) : likeness;
   }
 
-  /** How alike a word and the likest of the names' words that it matches are spelt. @param {Word} typed @param {Names} known */
-  function likest({ word, expansions }, { title, names, spelt }) {
+  /**
+   * How alike a word and the likest of the names' words that it matches are spelt.
+   * @param {string} word @param {Uint16Array} meant by stem @param {Names} known
+   */
+  function likest(word, meant, { stems, spelt }) {
     let likest = -1;
-    spelt.forEach((name, which) => {
-      const share = which === 0 ? 1 : OTHER_NAME;
-      const here = which === 0 ? title : names[which - 1];
-      name.forEach((other, place) => {
-        if (expansions.some(({ stem }) => stem === here[place])) likest = Math.max(likest, share * likeness(word, other));
-      });
-    });
+    for (let from = 0, which = 0; from < stems.length; from += 1 + stems[from], which++) {
+      for (let place = 0; place < stems[from]; place++) {
+        if ((meant[stems[from + 1 + place]] & ITSELF) === 0) continue;
+        likest = Math.max(likest, (which === 0 ? 1 : OTHER_NAME) * likeness(word, spelt[which][place]));
+      }
+    }
     return likest < 0 ? UNNAMED : likest;
   }
 
   /** By document, one more than its place among those looked at; kept between searches. @type {WeakMap<SearchIndex, Uint16Array>} */
   const slotMemory = new WeakMap();
+  /** By stem, what it stands for in a plan: a bit for each word, and those below; kept between searches. @type {WeakMap<SearchIndex, Uint16Array>} */
+  const meantMemory = new WeakMap();
+  /** The plan has the stem; and the only word stands for it, not what is called alike. */
+  const [ANY, ITSELF] = [1 << 15, 1 << 14];
   /** @type {number[]} */
   const NOWHERE = [];
 
@@ -76,47 +91,66 @@
    * @returns {number[]}
    */
   function closeness(index, plan, documents) {
+    let meant = meantMemory.get(index);
+    if (meant === undefined) meantMemory.set(index, meant = new Uint16Array(index.frequencies.length + 1));
+    const bits = meant;
     const all = stemsOf(plan);
     const count = plan.words.length;
+    for (const stem of all) bits[stem] = ANY;
+    if (count === 1) for (const { stem } of plan.words[0].expansions) bits[stem] |= ITSELF;
     const looked = words(index, plan, documents);
+    looked.forEach(({ stems }, at) => stems.forEach((stem) => (bits[stem] |= 1 << at)));
 
-    /** @param {number[]} name */
-    const cover = (name) => {
-      let shared = 0;
-      for (const stem of name) if (all.has(stem)) shared++;
-      shared = Math.min(shared, count);
-      return shared / (name.length + count - shared);
-    };
-
-    return documents.map((document, slot) => {
-      const { title, names } = namesOf(index, document);
-      let bestCover = cover(title);
-      for (const name of names) bestCover = Math.max(bestCover, OTHER_NAME * cover(name));
-
+    const close = documents.map((document, slot) => {
+      const names = namesOf(index, document);
+      const { stems } = names;
+      let bestCover = 0;
       let phrase = 0;
+      let early = 0;
+      let form = 0;
+      for (let from = 0; from < stems.length; from += 1 + stems[from]) {
+        let shared = 0;
+        for (let at = from + 1; at <= from + stems[from]; at++) if ((bits[stems[at]] & ANY) !== 0) shared++;
+        shared = Math.min(shared, count);
+        const cover = shared / (stems[from] + count - shared);
+        bestCover = Math.max(bestCover, from === 0 ? cover : OTHER_NAME * cover);
+      }
       for (let at = 1; at < count; at++) {
         const [first, second] = [looked[at - 1], looked[at]];
-        /** @param {number[]} name */
-        const inName = (name) => name.some((stem, place) => place > 0 && second.stems.has(stem) && first.stems.has(name[place - 1]));
-        if (inName(title) || names.some(inName)) phrase += 1;
+        if (followIn(stems, bits, 1 << (at - 1))) phrase += 1;
         else if (first.places[slot].some((place) => second.places[slot].includes(place + 1))) phrase += IN_BODY;
       }
       if (count > 1) phrase /= count - 1;
-
-      let early = 0;
-      let form = 0;
-      for (const { stems, places, formed } of looked) {
-        const place = title.findIndex((stem) => stems.has(stem));
-        if (place >= 0) early += 1 / (1 + place / 4);
-        else if (names.some((name) => name.some((stem) => stems.has(stem)))) early += 0.6;
+      for (let at = 0; at < count; at++) {
+        const { places, formed } = looked[at];
+        const place = firstOf(stems, bits, 1 << at);
+        if (place >= 0) early += place < stems[0] ? 1 / (1 + place / 4) : 0.6;
         else if (places[slot].length > 0) early += 0.5 / (1 + Math.min(...places[slot]) / 16);
         form += formed[slot];
       }
       // More words than one say enough by themselves.
-      const spelt = count === 1 ? likest(plan.words[0], namesOf(index, document)) : 0;
+      const spelt = count === 1 ? likest(plan.words[0].word, bits, names) : 0;
       const kind = plan.kinds.includes(kindOf(index, document)) ? 1 : 0;
       return 1 + COVER * bestCover + PHRASE * phrase + (EARLY * early) / count + (FORM * form) / count + SPELT * spelt + KIND * kind;
     });
+    for (const stem of all) bits[stem] = 0;
+    return close;
+  }
+
+  /** The first place of a word among a document's names, the title's first word being 0; -1 if it is in none. @param {number[]} stems @param {Uint16Array} meant @param {number} word its bit */
+  function firstOf(stems, meant, word) {
+    for (let from = 0; from < stems.length; from += 1 + stems[from]) {
+      for (let at = from + 1; at <= from + stems[from]; at++) if ((meant[stems[at]] & word) !== 0) return at - 1;
+    }
+    return -1;
+  }
+
+  /** Whether a word and the one after it stand side by side in a name. @param {number[]} stems @param {Uint16Array} meant @param {number} word its bit */
+  function followIn(stems, meant, word) {
+    for (let from = 0; from < stems.length; from += 1 + stems[from]) {
+      for (let at = from + 1; at < from + stems[from]; at++) if ((meant[stems[at]] & word) !== 0 && (meant[stems[at + 1]] & (word << 1)) !== 0) return true;
+    }
+    return false;
   }
 
   /**
@@ -152,10 +186,10 @@
           }
         }
       }
-      return { stems: new Set([...expansions.map((expansion) => expansion.stem), ...others.map((other) => other.stems[0])]), places, formed };
+      return { stems: [...expansions.map((expansion) => expansion.stem), ...others.map((other) => other.stems[0])], places, formed };
     });
     for (const document of documents) slots[document] = 0;
-    return /** @type {{ stems: Set<number>, places: number[][], formed: Uint8Array }[]} */ (found);
+    return /** @type {{ stems: number[], places: number[][], formed: Uint8Array }[]} */ (found);
   }
 
   /** @param {SearchIndex} index @param {number} document @param {string} typed */

@@ -12,7 +12,7 @@
  */
 
 (() => {
-  const { split, rangeOf, frequencyOf, startsNear } = blueconeSearch;
+  const { split, rangeOf, frequencyOf } = blueconeSearch;
 
   const LONGEST = 256;
   const MOST_WORDS = 12;
@@ -51,9 +51,8 @@
     /** @param {string} word */
     const isOpen = (word) => open && word === typed[typed.length - 1];
     const words = wanted.map((word) => ({ word, expansions: expand(index, word, isOpen(word)) }));
-    const kinds = [...index.kinds.keys()].filter((kind) => namesKind(index, words, index.kinds[kind]));
     const start = open && typed.length === 1 && index.starts.includes(typed[0]) ? typed[0] : null;
-    return { key: key(typed), words, segments: segments(index, words, words.length > 0 && isOpen(wanted[wanted.length - 1])), kinds, start };
+    return { key: key(typed), words, segments: segments(index, words, words.length > 0 && isOpen(wanted[wanted.length - 1])), kinds: kindsNamed(index, words), start };
   }
 
   /** @param {string[]} words */
@@ -143,10 +142,20 @@
     };
   }
 
-  const startStems = kept((index, start) => {
-    const stems = startingWith(index, start, (word) => !STOP_WORDS.has(word));
-    return mostFrequent(index, stems, START_CAPS[Math.min(start.length, 4) - 1]);
-  });
+  const startStems = kept((index, start) => mostFrequent(index, starting(index, start), START_CAPS[Math.min(start.length, 4) - 1]));
+
+  /** Where the words stand that say nothing by themselves. @type {WeakMap<SearchIndex, Set<number>>} */
+  const stopMemory = new WeakMap();
+
+  /** The stems of the words with a start that are no stop words. @param {SearchIndex} index @param {string} start @returns {Set<number>} */
+  function starting(index, start) {
+    let stops = stopMemory.get(index);
+    if (stops === undefined) stopMemory.set(index, stops = new Set([...STOP_WORDS].map((word) => surfaceOf(index, word))));
+    const stems = new Set();
+    const [from, to] = index.surfaces.rangeOf(start);
+    for (let at = from; at < to; at++) if (!stops.has(at)) stems.add(index.stemOf[at]);
+    return stems;
+  }
 
   /**
    * @param {SearchIndex} index @param {string} start @param {(word: string, stem: number) => boolean} wanted
@@ -162,10 +171,26 @@
     return stems;
   }
 
-  /** @param {SearchIndex} index @param {Set<number>} stems @param {number} cap */
+  /**
+   * The stems that most documents have, at most `cap`, those of more documents first, then by number; without those that none has.
+   * @param {SearchIndex} index @param {Set<number>} stems @param {number} cap @returns {number[]}
+   */
   function mostFrequent(index, stems, cap) {
-    return [...stems].filter((stem) => frequencyOf(index, stem) > 0)
-      .sort((a, b) => frequencyOf(index, b) - frequencyOf(index, a) || a - b).slice(0, cap);
+    /** @type {number[]} */
+    const most = [];
+    /** @type {number[]} */
+    const often = [];
+    for (const stem of stems) {
+      const here = frequencyOf(index, stem);
+      if (here === 0 || (most.length === cap && here < often[cap - 1])) continue;
+      let at = most.length;
+      while (at > 0 && (often[at - 1] < here || (often[at - 1] === here && most[at - 1] > stem))) at--;
+      if (at === cap) continue;
+      most.splice(at, 0, stem);
+      often.splice(at, 0, here);
+      if (most.length > cap) most.length = often.length = cap;
+    }
+    return most;
   }
 
   /** @param {SearchIndex} index @param {string} word @returns {Set<number>} */
@@ -200,18 +225,21 @@
 
   const startTypos = kept((index, word) => {
     if (word.length <= 3) return [];
-    const first = /** @type {string} */ ([...word][0]);
-    const near = startingWith(index, first, (known) => startsNear(word, known));
+    const near = new Set();
+    index.surfaces.eachStartNear(word, (at) => near.add(index.stemOf[at]));
     return mostFrequent(index, near, OTHER_CAP);
   });
 
-  /** @param {SearchIndex} index @param {Word[]} words @param {string} kind */
-  function namesKind(index, words, kind) {
-    const tokens = split(kind);
-    return tokens.length > 0 && tokens.every((token) => {
-      const stem = stemOf(index, token.word);
-      return stem >= 0 && words.some(({ expansions: [first] }) => first !== undefined && first.how === OWN && first.stem === stem);
-    });
+  /** By kind, the stems of its name. @type {WeakMap<SearchIndex, number[][]>} */
+  const kindMemory = new WeakMap();
+
+  /** The kinds whose name the words say. @param {SearchIndex} index @param {Word[]} words @returns {number[]} */
+  function kindsNamed(index, words) {
+    let known = kindMemory.get(index);
+    if (known === undefined) kindMemory.set(index, known = index.kinds.map((kind) => split(kind).map(({ word }) => stemOf(index, word))));
+    const said = new Set(words.map(({ expansions: [first] }) => (first !== undefined && first.how === OWN ? first.stem : -1)));
+    said.delete(-1);
+    return [...known.keys()].filter((kind) => known[kind].length > 0 && known[kind].every((stem) => said.has(stem)));
   }
 
   /** @type {WeakMap<SearchIndex, number[][][]>} */
@@ -351,7 +379,7 @@
     const last = plan.words.length > 0 ? plan.words[plan.words.length - 1].word : '';
     /** @type {Set<Part>} */
     const ranges = new Set();
-    for (const stem of last === '' ? [] : mostFrequent(index, startingWith(index, last, (word) => !STOP_WORDS.has(word)), AHEAD)) {
+    for (const stem of last === '' ? [] : mostFrequent(index, starting(index, last), AHEAD)) {
       const range = rangeOf(index.postings, stem);
       if (range !== undefined && range.data === null && ranges.size < most) ranges.add(range);
     }

@@ -48,7 +48,11 @@
   }
 
   /**
-   * @typedef {{ sums: Tally, segment: Tally, word: Tally, keys: Float64Array, weighted: Float64Array, scores: Float64Array, norms: Float64Array, bodyNorms: Float64Array }} Scratch
+   * @typedef {{
+   *   sums: Tally, segment: Tally, word: Tally, scores: Float64Array, norms: Float64Array, kinds: Uint8Array, lengths: Uint8Array, found: Row, named: Row,
+   * }} Scratch `kinds` and `lengths` (codes of the body's) by document: small, since a letter after a pause finds nothing of them in the
+   *   processor's caches
+   * @typedef {{ documents: Uint32Array, keys: Float64Array, length: number }} Row documents with the keys that they are ordered by
    */
   /** @type {WeakMap<SearchIndex, Scratch>} */
   const memory = new WeakMap();
@@ -63,8 +67,15 @@
         for (let code = 0; code < 256; code++) norms[field * 256 + code] = K1 * (1 - B + (B * fieldLength(code)) / average);
       }
       const tally = () => new Tally(index.count);
-      const row = () => new Float64Array(index.count);
-      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), keys: row(), weighted: row(), scores: row(), norms, bodyNorms: row() });
+      const row = () => ({ documents: new Uint32Array(index.count), keys: new Float64Array(index.count), length: 0 });
+      const kinds = new Uint8Array(index.count);
+      const lengths = new Uint8Array(index.count);
+      for (let document = 0; document < index.count; document++) {
+        kinds[document] = kindOf(index, document);
+        lengths[document] = lengthOf(index, document, BODY);
+      }
+      const scores = new Float64Array(index.count);
+      memory.set(index, known = { sums: tally(), segment: tally(), word: tally(), scores, norms, kinds, lengths, found: row(), named: row() });
     }
     return known;
   }
@@ -84,25 +95,30 @@
       const { total, documents } = startOf(index, plan.start) ?? { total: 0, documents: [] };
       return { total, kinds, ranked: documents.map((document) => ({ document, exact: false, matched: 1, bm25: 0, score: 0 })) };
     }
-    const { sums, keys, weighted } = scratch(index);
+    const { sums, kinds: kindsOf, found, named } = scratch(index);
     for (const segment of plan.segments) addSegment(index, plan, segment);
     const all = plan.words.length;
-    let found = sums.touched.subarray(0, sums.length);
-    for (let i = 0; i < found.length; i++) kinds[kindOf(index, found[i])]++;
-    if (kind >= 0) found = found.filter((document) => kindOf(index, document) === kind);
     const shares = kinds.map((_, at) => (index.background.includes(at) ? BACKGROUND : 1));
-    for (let i = 0; i < found.length; i++) {
-      const document = found[i];
-      const matched = sums.matched[document];
-      const weight = ((sums.scores[document] * matched) / all) * shares[kindOf(index, document)];
-      weighted[document] = weight;
-      keys[document] = rounded(weight) + (matched === all ? WHOLE : 0);
+    /** @param {number} document */
+    const weightOf = (document) => ((sums.scores[document] * sums.matched[document]) / all) * shares[kindsOf[document]];
+    found.length = named.length = 0;
+    for (let i = 0; i < sums.length; i++) {
+      const document = sums.touched[i];
+      const own = kindsOf[document];
+      kinds[own]++;
+      if (kind >= 0 && own !== kind) continue;
+      const key = rounded(weightOf(document)) + (sums.matched[document] === all ? WHOLE : 0);
+      push(found, document, key);
+      if (sums.named[document] >= all) push(named, document, key);
     }
-    const first = best(found, Math.max(limit, CLOSE), keys);
+    const total = found.length;
+    const first = best(found, Math.max(limit, CLOSE));
     const near = first.slice(0, CLOSE);
     const close = new Set(near);
-    const named = found.filter((document) => sums.named[document] >= all && !close.has(document));
-    near.push(...best(named, CLOSE_NAMES, keys));
+    const namings = named.length;
+    named.length = 0;
+    for (let i = 0; i < namings; i++) if (!close.has(named.documents[i])) push(named, named.documents[i], named.keys[i]);
+    near.push(...best(named, CLOSE_NAMES));
     const looked = closeness(index, plan, near);
     /** @type {Ranked[]} */
     const ranked = [];
@@ -110,31 +126,36 @@
       const matched = sums.matched[document];
       const exact = matched === all && isExact(index, document, plan.key);
       close.add(document);
-      ranked.push({ document, exact, matched, bm25: sums.scores[document], score: weighted[document] * looked[at] });
+      ranked.push({ document, exact, matched, bm25: sums.scores[document], score: weightOf(document) * looked[at] });
     });
     for (const document of first) {
-      if (!close.has(document)) ranked.push({ document, exact: false, matched: sums.matched[document], bm25: sums.scores[document], score: weighted[document] });
+      if (!close.has(document)) ranked.push({ document, exact: false, matched: sums.matched[document], bm25: sums.scores[document], score: weightOf(document) });
     }
     sums.clear();
     ranked.sort((a, b) => Number(b.exact) - Number(a.exact) || Number(b.matched === all) - Number(a.matched === all)
       || rounded(b.score) - rounded(a.score) || a.document - b.document);
-    return { total: found.length, kinds, ranked: ranked.slice(0, limit) };
+    return { total, kinds, ranked: ranked.slice(0, limit) };
   }
 
   /** @param {number} score */
   const rounded = (score) => Math.round(score * 1e6);
 
+  /** @param {Row} row @param {number} document @param {number} key */
+  function push(row, document, key) {
+    row.documents[row.length] = document;
+    row.keys[row.length++] = key;
+  }
+
   /**
-   * The first `count` by falling key, then rising number, without putting the others in order.
-   * @param {Uint32Array} all @param {number} count @param {Float64Array} keys
+   * The first `count` documents by falling key, then rising number, without putting the others in order.
+   * @param {Row} row @param {number} count
    */
-  function best(all, count, keys) {
-    /** @param {number} a @param {number} b */
-    const before = (a, b) => keys[b] - keys[a] || a - b;
-    if (all.length <= count) return [...all].sort(before);
-    /** A heap whose top is the last of the best so far. @type {number[]} */
+  function best({ documents, keys, length }, count) {
+    /** @param {number} a @param {number} b places */
+    const before = (a, b) => keys[b] - keys[a] || documents[a] - documents[b];
+    /** A heap of places whose top is the last of the best so far. @type {number[]} */
     const heap = [];
-    for (const one of all) {
+    for (let one = 0; one < length; one++) {
       if (heap.length < count) {
         let at = heap.push(one) - 1;
         for (let up = (at - 1) >> 1; at > 0 && before(heap[up], one) < 0; up = (at - 1) >> 1) {
@@ -153,7 +174,7 @@
         heap[at] = one;
       }
     }
-    return heap.sort(before);
+    return heap.sort(before).map((place) => documents[place]);
   }
 
   /** Adds one tally to another and empties it. @param {Tally} from @param {Tally} to */
@@ -174,7 +195,12 @@
     // A word that is nothing but itself needs no comparing.
     const sum = segment.alternatives.length === 0 ? sums : several;
     for (const word of plan.words.slice(segment.from, segment.to)) {
-      addWord(index, word);
+      // The first needs no adding.
+      if (sum.length === 0) {
+        addWord(index, word, sum);
+        continue;
+      }
+      addWord(index, word, own);
       pour(own, sum);
     }
     if (sum === sums) return;
@@ -211,9 +237,9 @@
     pour(sum, sums);
   }
 
-  /** Adds a word to the tally for words. @param {SearchIndex} index @param {Word} word */
-  function addWord(index, word) {
-    const { word: sum, scores } = scratch(index);
+  /** Puts a word into an empty tally. @param {SearchIndex} index @param {Word} word @param {Tally} sum */
+  function addWord(index, word, sum) {
+    const { scores } = scratch(index);
     const shared = [0, 0, 0, 0];
     for (const { stem, how } of word.expansions) {
       if (how !== OWN) postingsOf(index, stem)?.frequencies.forEach((own, field) => (shared[field] = Math.max(own, shared[field])));
@@ -248,15 +274,12 @@
    * @param {SearchIndex} index @param {Postings} list @param {number[]} frequencies
    */
   function scoreList(index, { shard: { documents, body, named, others }, from, to, named: first }, frequencies) {
-    const { norms, bodyNorms, scores } = scratch(index);
+    const { norms, lengths, scores } = scratch(index);
     const weights = frequencies.map((n, field) => FIELD_WEIGHTS[field] * Math.log(1 + (index.count - n + 0.5) / (n + 0.5)) * (K1 + 1));
     const weight = weights[BODY];
     for (let at = from; at < to; at++) {
       const count = body[at];
-      const document = documents[at];
-      // Found out when it is first needed, and then kept.
-      if (bodyNorms[document] === 0) bodyNorms[document] = norms[BODY * 256 + lengthOf(index, document, BODY)];
-      scores[at - from] = count > 0 ? weight * (count / (count + bodyNorms[document])) : 0;
+      scores[at - from] = count > 0 ? weight * (count / (count + norms[BODY * 256 + lengths[documents[at]]])) : 0;
     }
     for (let i = first; i < named.length && named[i] < to; i++) {
       const document = documents[named[i]];
