@@ -38,7 +38,6 @@ impl Program {
             scope: Scope::default(),
             program: Program::default(),
             names: BTreeMap::new(),
-            twins: 0,
             problems: &mut own,
             sound: true,
         };
@@ -52,13 +51,13 @@ impl Program {
         builder.plot();
         builder.timeline();
         builder.drawing();
-        let (mut program, sound, twins) = (builder.program, builder.sound, builder.twins);
+        let (mut program, sound) = (builder.program, builder.sound);
         program.find_titles();
         if sound && !own.has_errors() {
             program.examples(draft, &mut own);
         }
         let sound = sound && !own.has_errors();
-        problems.append(without_names_taken(own, twins));
+        problems.append(own);
         sound.then_some(program)
     }
 }
@@ -70,8 +69,6 @@ struct Builder<'a> {
     program: Program,
     /// Every name with the place where it is given first.
     names: BTreeMap<String, Span>,
-    /// How many names are given to two things.
-    twins: usize,
     problems: &'a mut Problems,
     /// False once something is missing from the program, so that its places no longer count from the draft.
     sound: bool,
@@ -114,7 +111,6 @@ impl Builder<'_> {
         let problem = Diagnostic::new(Code::DuplicateName, id.span, format!("`{}` names {what} already", id.value));
         self.problems
             .add(problem.also(first, "the first").hint("give one of the two another name, and use that in the formulas that mean it"));
-        self.twins += 1;
         self.sound = false;
         self.scope.names.remove(&id.value);
         self.scope.fields.remove(&id.value);
@@ -150,21 +146,6 @@ impl Builder<'_> {
         }
         self.program.drawing = Some(drawing);
     }
-}
-
-/// Leaves out the names that nothing has if they are no more than those that two things have: one slip takes a name from its
-/// owner and gives it to another.
-fn without_names_taken(problems: Problems, twins: usize) -> Problems {
-    // What columns lack is the table's matter; those messages begin with the table's name.
-    let lacks = |problem: &Diagnostic| problem.code == Code::UnknownName && !problem.message.starts_with('`');
-    let lacking: BTreeSet<&str> =
-        problems.iter().filter(|problem| lacks(problem)).filter_map(|problem| problem.message.rsplit('`').nth(1)).collect();
-    if lacking.len() > twins {
-        return problems;
-    }
-    let mut rest = Problems::default();
-    problems.iter().filter(|problem| !lacks(problem)).for_each(|problem| rest.add(problem.clone()));
-    rest
 }
 
 /// Numbers of another dimension are a matter of units, anything else of types.
