@@ -54,25 +54,26 @@
     ]),
   });
 
-  /** What choices are called, by id. @param {HTMLElement} sheet @param {string} names of their inputs, or of fields of rows */
-  const titles = (sheet, names) => {
+  /** What the choices are called that a step hands on, by id; it names their inputs, or fields of rows. @param {HTMLElement} step */
+  const titles = (step) => {
     const found = Object.create(null);
-    for (const name of names.split(" ").filter(Boolean)) {
-      const list = all(sheet, "list").map((list) => /** @type {HTMLTemplateElement} */ (one(list, "blank")).content);
-      const field = [sheet, ...list].map((part) => part.querySelector(`[data-input="${name}"], [data-cell="${name}"]`)).find(Boolean);
-      for (const [id, title] of field ? inputLabel(/** @type {HTMLElement} */ (field)).choices : []) found[id] = title;
+    const sheet = /** @type {HTMLElement} */ (step.closest("[data-sum]"));
+    for (const name of (step.dataset.titles || "").split(" ").filter(Boolean)) {
+      const blanks = all(sheet, "list").map((list) => /** @type {any} */ (one(list, "blank")).content);
+      const field = [sheet, ...blanks].map((part) => part.querySelector(`[data-input="${name}"], [data-cell="${name}"]`)).find(Boolean);
+      for (const [id, title] of field ? inputLabel(field).choices : []) found[id] = title;
     }
     return found;
   };
 
-  /** @param {HTMLElement} sheet @returns {(step: HTMLElement) => import("./sums").StepLabel} */
-  const stepLabel = (sheet) => (step) => ({
+  /** @param {HTMLElement} step @returns {import("./sums").StepLabel} */
+  const stepLabel = (step) => ({
     id: step.dataset.step || step.dataset.rowStep || "",
     title: step.dataset.title || step.querySelector("h3")?.textContent || "",
     unit: step.dataset.scale ? { shown: step.dataset.shown || "", code: "", scale: scale(step.dataset.scale), limits: "" } : null,
     digits: "digits" in step.dataset ? Number(step.dataset.digits) : null,
     none: step.dataset.none ?? null,
-    titles: titles(sheet, step.dataset.titles || ""),
+    titles: titles(step),
   });
 
   /** The label in metric units, if the step has some. @param {import("./sums").StepLabel} label @param {DOMStringMap} of @returns {import("./sums").StepLabel} */
@@ -89,10 +90,10 @@
       const { list: id = "", title = "", one: row = "", called = "", least, most } = list.dataset;
       const blank = /** @type {HTMLTemplateElement} */ (one(list, "blank"));
       const table = sheet.querySelector(`[data-table="${id}"]`);
-      const steps = table ? all(table, "row-step").map(stepLabel(sheet)) : [];
+      const steps = table ? all(table, "row-step").map(stepLabel) : [];
       return { id, title, row, called, least: Number(least), most: Number(most), inputs: all(blank.content, "cell").map(inputLabel), steps };
     }),
-    steps: all(sheet, "step").map(stepLabel(sheet)),
+    steps: all(sheet, "step").map(stepLabel),
     verdicts: verdictsOf(sheet).map((verdict) => ({
       key: verdict.dataset.verdict || "",
       is: all(verdict, "is").map((band) => band.dataset.is || ""),
@@ -113,7 +114,7 @@
     const fields = all(sheet, "input").map(fieldOf);
     const steps = all(sheet, "step").map(stepOf);
     const verdicts = verdictsOf(sheet).map(verdictOf);
-    const [means, chart, drawing, spoken, wrongs, note] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note"].map((name) => one(sheet, name));
+    const [means, chart, drawing, spoken, wrongs, note, copied] = ["verdicts", "chart", "drawing", "spoken", "wrong", "note", "copied"].map((name) => one(sheet, name));
     const us = { steps: written.steps, lists: written.lists };
     const si = {
       steps: us.steps.map((label, at) => metric(label, steps[at].place.dataset)),
@@ -137,6 +138,15 @@
     let [later, frame] = [0, 0];
     /** What a frame still has to draw. @type {() => void} */
     let draw = () => {};
+    /** Whether the address does not have yet what the reader changed. */
+    let unkept = false;
+    /** What was wrong when a screen reader was last told. @type {string[]} */
+    let told = [];
+
+    function keep() {
+      if (unkept) link.show(link.write(everyField()));
+      unkept = false;
+    }
 
     function given() {
       /** @type {import("./sums").Given} */
@@ -153,6 +163,10 @@
     function work(touched) {
       const texts = given();
       const worked = sums.work(id, written, texts);
+      if (touched) {
+        unkept = true;
+        say(copied, "");
+      }
       fields.forEach((field, at) => showRange(field, written.inputs[at]));
       /** @type {Record<string, string>} */
       const shown = {};
@@ -194,8 +208,9 @@
         // Once the typing pauses, so that a screen reader is not interrupted at every key, nor the address rewritten.
         clearTimeout(later);
         later = setTimeout(() => {
-          say(spoken, wrong[0] || summary(worked));
-          if (touched) link.show(link.write(everyField()));
+          say(spoken, wrong.find((words) => !told.includes(words)) || wrong[0] || summary(worked));
+          told = wrong;
+          keep();
         }, 700);
       };
       if (!frame) frame = requestAnimationFrame(() => draw());
@@ -234,6 +249,7 @@
       const left = link.read(everyField(), fragment, wrong);
       for (const list of lists) list.settle();
       say(note, left || "");
+      unkept = false;
       hide(note, !left);
       const system = link.system();
       switchTo(system || "us", system !== null && left === null);
@@ -251,6 +267,8 @@
     form.addEventListener("change", (event) => {
       const field = everyField().find(({ entry }) => entry === event.target);
       if (field && intoList(field)) work(true);
+      // Whoever leaves a field may leave the page.
+      keep();
     });
     form.addEventListener("submit", (event) => event.preventDefault());
     // The browser puts the starting values back after this event.

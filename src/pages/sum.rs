@@ -154,9 +154,9 @@ struct StepView {
     unit: Option<UnitView>,
     metric: Option<UnitView>,
     digits: Option<u8>,
-    /// The sentence for when a pick finds nothing.
     /// Names of the inputs or fields whose choices the step hands on.
     titles: String,
+    /// The sentence for when a pick finds nothing.
     none: Option<String>,
     /// The working, a line for each branch.
     lines: Vec<LineView>,

@@ -59,7 +59,7 @@ async function enter(page, id, value) {
 /** The working's numbers, tables and drawings come with the frame after a key. */
 const frame = page => page.evaluate(() => new Promise(requestAnimationFrame));
 
-/** A list whose fields and results are in customary units, which the demo has none of. */
+/** A list whose fields and results are in customary units, and steps that hand on choices, which the demo has none of. */
 const PIPES = `
 title: Lengths of pipe there and back
 summary: Each pipe counted twice, and all of them together.
@@ -70,12 +70,16 @@ rows:
     most: 5
     fields:
       - {id: length, title: Length, unit: ft, from: 1, to: 100, start: 5, units: [m]}
+      - {id: kind, title: Kind, choices: [{id: black, title: Black iron}, {id: ripple, title: Corrugated}], start: black}
     steps:
       - {id: both, title: There and back, unit: ft, formula: 2 * length}
     start: [{length: 10 ft}, {length: 20 ft}]
 steps:
   - {id: total, title: All pipes, unit: ft, formula: sum(both in pipes) + spare}
+  - {id: kinds, title: Kinds, formula: tally(kind in pipes)}
+  - {id: gas, title: Gas, formula: fuel}
 inputs:
+  - {id: fuel, title: Fuel, choices: [{id: ng, title: Natural gas}, {id: lp, title: Propane}], start: ng}
   - {id: spare, title: Spare, unit: ft, from: 0, to: 100, start: 0, units: [m]}
 examples:
   - title: Ten and twenty feet
@@ -163,6 +167,8 @@ async function features(page) {
     await page.evaluate(() => Object.defineProperty(navigator, 'clipboard', { configurable: true, value: undefined }));
     await page.getByRole('button', { name: 'Copy link' }).click();
     await page.waitForFunction(() => document.querySelector('[data-copied]').textContent.includes('#sum?pin_voltage=4.5+V'));
+    await enter(page, 'pin_voltage', '4.6');
+    must((await page.locator('[data-copied]').textContent()) === '', 'what was copied is another sum by now, and the page still says so');
     await open('flame-current', '#sum?pin_voltage=5');
     must((await entry('pin_voltage').inputValue()) === '5' && (await note.isHidden()), 'a link without a unit is not taken in the main one');
   });
@@ -313,6 +319,11 @@ async function features(page) {
     await page.getByRole('radio', { name: 'US', exact: true }).check();
     await frame(page);
     must((await state()) === '10,20,5 20 ft,40 ft,10 ft 70 ft', await state());
+    const handed = async () => plain((await page.locator('[data-step="kinds"] [data-value], [data-step="gas"] [data-value]').allTextContents()).join(', '));
+    must((await handed()) === '3 × Black iron, Natural gas', await handed());
+    await page.locator('[data-cell="kind"] select').nth(2).selectOption('ripple');
+    await enter(page, 'fuel', 'lp');
+    must((await handed()) === '2 × Black iron; 1 × Corrugated, Propane', await handed());
     await close();
     fs.rmSync(folder, { recursive: true });
   });
@@ -390,6 +401,27 @@ async function features(page) {
     must((await page.evaluate(() => window.said)).length === 1, 'the same result is said again');
     const regions = await page.locator('.sum [aria-live]').count();
     must(regions === 2, `${regions} regions that speak`);
+  });
+  await report.step('a field that becomes wrong is heard of though another is wrong already', async () => {
+    await open('flame-current', '');
+    await enter(page, 'pin_voltage', 'many');
+    await settled();
+    await enter(page, 'minimum', 'few');
+    await settled();
+    const [first, second] = await page.evaluate(() => ['pin_voltage', 'minimum'].map(id => document.querySelector(`[data-input="${id}"]`).dataset.title));
+    const said = await page.locator('[data-spoken]').textContent();
+    must(second.length > 3 && said.includes(second) && !said.includes(first), said);
+    await enter(page, 'minimum', '1');
+    await settled();
+    must((await page.locator('[data-spoken]').textContent()).includes(first), 'the field that is still wrong is not said again');
+  });
+  await report.step('who leaves a field at once and goes back finds what was typed', async () => {
+    await open('flame-current', '');
+    await entry('pin_voltage').focus();
+    await page.keyboard.press('Control+A');
+    await page.keyboard.type('4.4');
+    await page.keyboard.press('Tab');
+    must(page.url().includes('pin_voltage=4.4'), page.url());
   });
   await report.step('a long working folds, opens by keyboard, and is whole on paper', async () => {
     await open('retry-budget', '');
