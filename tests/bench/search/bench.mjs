@@ -6,8 +6,8 @@ import os from 'node:os';
 import path from 'node:path';
 import { inChromium, inFirefox, program } from './browsers.mjs';
 import { even, longest } from './corpus.mjs';
-import { LIBRARIES, OURS } from './engines/list.mjs';
-import { prepareLibrary, prepareOurs } from './prepare.mjs';
+import { LIBRARIES, NOTHING, OURS } from './engines/list.mjs';
+import { prepareLibrary, prepareNothing, prepareOurs } from './prepare.mjs';
 import { KINDS, SEEDS, draw } from './queries.mjs';
 import { table } from './table.mjs';
 
@@ -34,7 +34,7 @@ function options(given) {
     console.error('usage: node bench.mjs DICTIONARY-FOLDER PRESS-PROGRAM CACHE [--small] [--no-browsers] [--only ENGINE,ENGINE] [--set NAME]');
     process.exit(2);
   }
-  const only = value('--only')?.split(',') ?? [OURS, ...LIBRARIES];
+  const only = value('--only')?.split(',') ?? [OURS, ...LIBRARIES, NOTHING];
   const has = name => given.includes(name);
   return { dictionary, press, cache: path.resolve(cache), small: has('--small'), browsers: !has('--no-browsers'), only, set: value('--set') };
 }
@@ -88,16 +88,18 @@ async function measure(name, articles) {
     say(`${name}: ${engine}: index (load ${load()})`);
     const prepared = await part(`${engine}, index`, () => {
       const to = path.join(folder, engine);
+      if (engine === NOTHING) return prepareNothing(to);
       return engine === OURS ? prepareOurs(to, file, press) : prepareLibrary(engine, to, file, articles, folder);
     }, left);
     if (prepared.sizes === undefined) continue;
-    say(`${name}: ${engine}: Node`);
     const before = os.loadavg()[0];
-    const node = await part(`${engine} in Node`, () => inNode(prepared, known, letters), left);
+    const asked = engine === NOTHING ? { ...plan, letters: null } : plan;
+    if (asked.letters) say(`${name}: ${engine}: Node`);
+    const node = asked.letters ? await part(`${engine} in Node`, () => inNode(prepared, known, letters), left) : {};
     if (chromium) say(`${name}: ${engine}: Chromium`);
-    const inChrome = chromium ? await part(`${engine} in Chromium`, () => inChromium(chromium, prepared.folder, plan), left) : {};
+    const inChrome = chromium ? await part(`${engine} in Chromium`, () => inChromium(chromium, prepared.folder, asked), left) : {};
     if (firefox) say(`${name}: ${engine}: Firefox`);
-    const inFox = firefox ? await part(`${engine} in Firefox`, () => inFirefox(firefox, prepared.folder, plan), left) : {};
+    const inFox = firefox ? await part(`${engine} in Firefox`, () => inFirefox(firefox, prepared.folder, asked), left) : {};
     engines.push({ engine, load: before, sizes: prepared.sizes, node, chromium: inChrome, firefox: inFox });
   }
   const characters = articles.reduce((sum, { title, text }) => sum + title.length + text.length, 0);

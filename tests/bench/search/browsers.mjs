@@ -31,7 +31,7 @@ function whole(result) {
 
 /**
  * @param {string} executablePath @param {string} folder the engine's
- * @param {{ cold: string[], letters: string[], limit: number, budget: number, pause: number }} plan
+ * @param {{ cold: string[], letters: string[] | null, limit: number, budget: number, pause: number }} plan
  */
 export async function inChromium(executablePath, folder, plan) {
   const server = await serve(folder);
@@ -54,6 +54,7 @@ export async function inChromium(executablePath, folder, plan) {
       figures[`${where} ms`] = median(times);
       figures[`${where} bytes`] = median(moved);
     }
+    if (plan.letters === null) return figures;
     const task = { mode: 'keys', queries: plan.letters, limit: plan.limit, budget: plan.budget, pause: plan.pause };
     /** Types all queries twice, slowed so many times by the browser. */
     const typed = async (page, rate) => {
@@ -98,7 +99,7 @@ async function withChromium(executablePath, use) {
 
 /**
  * @param {string} executable @param {string} folder the engine's
- * @param {{ cold: string[], letters: string[], limit: number, budget: number, pause: number }} plan
+ * @param {{ cold: string[], letters: string[] | null, limit: number, budget: number, pause: number }} plan
  */
 export async function inFirefox(executable, folder, plan) {
   const server = await serve(folder);
@@ -113,6 +114,7 @@ export async function inFirefox(executable, folder, plan) {
       }
       figures[`${where} ms`] = median(times);
     }
+    if (plan.letters === null) return figures;
     const task = { mode: 'keys', atOnce: true, queries: plan.letters, limit: plan.limit, budget: plan.budget, pause: plan.pause, report };
     Object.assign(figures, whole(await tellingFirefox(executable, addressOf(server.address, task), server)));
   } finally {

@@ -1,5 +1,6 @@
 // From articles to a folder for each engine, with the files that a web developer would ship and the page that is measured:
 //   ours       scripts/search.js, search/*.js as pressed, ours.js
+//   empty-page nothing but the page
 //   a library  code.js (the library and how it is asked, bundled and minified), index.js (its JSON and the titles in a classic script)
 import { execFileSync } from 'node:child_process';
 import crypto from 'node:crypto';
@@ -7,7 +8,7 @@ import fs from 'node:fs';
 import path from 'node:path';
 import vm from 'node:vm';
 import zlib from 'node:zlib';
-import { OURS } from './engines/list.mjs';
+import { NOTHING, OURS } from './engines/list.mjs';
 
 const HERE = import.meta.dirname;
 /** Megabytes that building a library's index may take. */
@@ -62,6 +63,14 @@ export async function prepareLibrary(name, folder, articlesFile, articles, cache
   fs.writeFileSync(path.join(folder, 'index.js'), script.join(''));
   page(folder, name, ['code.js']);
   return { name, folder, json, sizes: { ...sizes('index', [json, cards]), ...sizes('code', [path.join(folder, 'code.js')]) } };
+}
+
+/** @param {string} folder @returns {Promise<Prepared>} */
+export async function prepareNothing(folder) {
+  fs.rmSync(folder, { recursive: true, force: true });
+  fs.mkdirSync(folder, { recursive: true });
+  page(folder, NOTHING, []);
+  return { name: NOTHING, folder, json: null, sizes: {} };
 }
 
 /** JSON has many double quotes and few single ones. @param {string} text */

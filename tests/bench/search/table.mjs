@@ -1,5 +1,5 @@
 // The figures as a table: a row for each measure, a column for each engine, and ours as a part of the best library's.
-import { OURS } from './engines/list.mjs';
+import { NOTHING, OURS } from './engines/list.mjs';
 import { KINDS } from './queries.mjs';
 
 const LESS = (ours, others) => ours / Math.min(...others);
@@ -48,7 +48,7 @@ export function table({ name, articles, characters, engines, left }) {
     const figures = engines.map(pick);
     if (figures.every(figure => figure === undefined)) continue;
     const ours = figures[engines.findIndex(({ engine }) => engine === OURS)];
-    const others = figures.filter((figure, at) => engines[at].engine !== OURS && figure !== undefined);
+    const others = figures.filter((figure, at) => ![OURS, NOTHING].includes(engines[at].engine) && figure !== undefined);
     const against = ratio !== null && ours !== undefined && others.length > 0 ? ratio(ours, others).toFixed(3) : '';
     lines.push([title, ...figures.map(figure => (figure === undefined ? '–' : show(figure))), against]);
   }
