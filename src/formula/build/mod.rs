@@ -9,7 +9,7 @@ mod solve;
 mod steps;
 mod verdicts;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 pub(super) use rows::row_texts;
 pub use steps::NOT_IN_ORDER;
