@@ -9,8 +9,14 @@ const megabytes = bytes => (bytes / 1e6).toFixed(2);
 const milliseconds = ms => ms.toFixed(ms < 10 ? 2 : ms < 100 ? 1 : 0);
 const plain = number => number.toFixed(3);
 
+/** What an engine's page takes longer than the page alone. @param {string} browser @param {string} where @param {number} page */
+const beyond = (browser, where, page) => engine => {
+  const all = engine[browser][`${where} ms`];
+  return all === undefined || engine.engine === NOTHING ? undefined : all - page;
+};
+
 /** `pick` gives the figure of one engine; `ratio` is null where there is nothing to win. */
-function* rows(firefox) {
+function* rows(firefox, empty) {
   yield ["machine's load before", ({ load }) => load, load => load.toFixed(1), null];
   for (const how of ['raw', 'gzip', 'brotli']) yield [`index, ${how}, MB`, ({ sizes }) => sizes[`index ${how}`], megabytes, LESS];
   yield ['texts to show, gzip, MB', ({ sizes }) => sizes['texts gzip'], megabytes, null];
@@ -18,6 +24,8 @@ function* rows(firefox) {
   for (const [browser, title] of [['chromium', 'Chromium'], ...(firefox ? [['firefox', 'Firefox']] : [])]) {
     for (const where of ['disk', 'loopback']) {
       yield [`${title}, cold, ${where}, first result, ms`, engine => engine[browser][`${where} ms`], milliseconds, LESS];
+      const page = empty?.[browser][`${where} ms`];
+      if (page !== undefined) yield [`${title}, cold, ${where}, beyond the empty page, ms`, beyond(browser, where, page), milliseconds, LESS];
       if (browser === 'chromium') yield [`${title}, cold, ${where}, moved, MB`, engine => engine[browser][`${where} bytes`], megabytes, LESS];
     }
   }
@@ -44,7 +52,7 @@ function* rows(firefox) {
 /** @param {{ name: string, articles: number, characters: number, engines: any[], left: string[] }} measured */
 export function table({ name, articles, characters, engines, left }) {
   const lines = [[`${name}: ${articles} articles, ${(characters / articles / 1e3).toFixed(2)} kB each`, ...engines.map(({ engine }) => engine), 'ours / best']];
-  for (const [title, pick, show, ratio] of rows(engines.some(({ firefox }) => firefox['disk ms'] !== undefined))) {
+  for (const [title, pick, show, ratio] of rows(engines.some(({ firefox }) => firefox['disk ms'] !== undefined), engines.find(({ engine }) => engine === NOTHING))) {
     const figures = engines.map(pick);
     if (figures.every(figure => figure === undefined)) continue;
     const ours = figures[engines.findIndex(({ engine }) => engine === OURS)];
