@@ -1,6 +1,6 @@
 //! The table of codes: one row each, from which come the messages' names, their severity and the guide's page.
 
-use super::Severity;
+use super::{Once, Severity};
 
 /// What the authors' guide says about one code.
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +38,18 @@ macro_rules! codes {
             }
         }
     };
+}
+
+impl Code {
+    /// Within what the same message of this code is told once, unless the message itself says otherwise: a reference may stand in
+    /// any entry, a name only in its own.
+    pub(super) fn once(self) -> Once {
+        match self {
+            Self::BrokenLink => Once::PerHandbook,
+            Self::UnknownName | Self::UnlistedFault => Once::PerFile,
+            _ => Once::PerPlace,
+        }
+    }
 }
 
 codes! {

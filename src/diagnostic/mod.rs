@@ -4,7 +4,10 @@ mod code;
 
 pub use code::{Code, Lesson};
 
-use crate::source::{Sources, Span};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use crate::source::{SourceId, Sources, Span};
 
 /// How bad it is: an error keeps the site from being written, a warning does not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,11 +16,21 @@ pub enum Severity {
     Warning,
 }
 
+/// Where a message that comes again is of the same slip, such as a name that was changed where it is given but not where it is
+/// used. There it is told once, with all its places.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Once {
+    PerPlace,
+    PerFile,
+    PerHandbook,
+}
+
 /// One problem at one place.
 #[derive(Debug, Clone)]
 pub struct Diagnostic {
     pub code: Code,
     pub span: Span,
+    pub once: Once,
     /// What is wrong: lower case, no full stop, "expected …, found …" where something else was awaited.
     pub message: String,
     /// Words at the caret; empty if the message says it all.
@@ -34,7 +47,14 @@ pub struct Problems(Vec<Diagnostic>);
 
 impl Diagnostic {
     pub fn new(code: Code, span: Span, message: impl Into<String>) -> Self {
-        Self { code, span, message: plain(message.into()), label: String::new(), hints: Vec::new(), also: Vec::new() }
+        let message = plain(message.into());
+        Self { code, span, once: code.once(), message, label: String::new(), hints: Vec::new(), also: Vec::new() }
+    }
+
+    /// Tells it once within something else than its code says.
+    pub fn once(mut self, once: Once) -> Self {
+        self.once = once;
+        self
     }
 
     pub fn label(mut self, label: impl Into<String>) -> Self {
@@ -95,16 +115,45 @@ impl Problems {
         self.0.len()
     }
 
-    /// By file in reading order, then by place, then by code; the same problem at the same place is told once.
+    /// By file in reading order, then by place, then by code; the same problem at the same place is told once, as is one
+    /// that comes again within its [`Once`].
     pub fn sorted(mut self) -> Vec<Diagnostic> {
         self.0.sort_by(|a, b| (a.span, a.code, &a.message).cmp(&(b.span, b.code, &b.message)));
         self.0.dedup_by(|a, b| a.span == b.span && a.code == b.code && a.message == b.message);
-        self.0
+        told_once(self.0)
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &Diagnostic> {
         self.0.iter()
     }
+}
+
+/// Puts what comes again to the first of its kind, as further places.
+fn told_once(problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let mut once: Vec<Diagnostic> = Vec::with_capacity(problems.len());
+    let mut first: HashMap<(Code, String, Vec<String>, Option<SourceId>), usize> = HashMap::new();
+    for problem in problems {
+        let file = match problem.once {
+            Once::PerPlace => {
+                once.push(problem);
+                continue;
+            }
+            Once::PerFile => Some(problem.span.source),
+            Once::PerHandbook => None,
+        };
+        match first.entry((problem.code, problem.message.clone(), problem.hints.clone(), file)) {
+            Entry::Occupied(at) => {
+                let also = &mut once[*at.get()].also;
+                also.push((problem.span, "here too".to_owned()));
+                also.extend(problem.also);
+            }
+            Entry::Vacant(at) => {
+                at.insert(once.len());
+                once.push(problem);
+            }
+        }
+    }
+    once
 }
 
 /// One line without characters that steer a terminal or turn the direction of writing; those stand as escapes.

@@ -6,10 +6,10 @@ use super::evaluate::{Value, alike};
 use super::format::{TYPED, format};
 use super::given::{Given, read_number, read_quantity};
 use super::program::{Example, Program, Step};
-use super::sentence;
+use super::sentence::{self, Lack};
 use super::unit::Unit;
 use super::work::Worked;
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Code, Diagnostic, Once, Problems};
 use crate::source::Placed;
 
 /// How near the result must come.
@@ -21,9 +21,6 @@ pub(super) enum Within {
     /// A number of the unit, or of the step's own.
     Amount(f64, Option<Unit>),
 }
-
-/// How the complaint about a value begins that an input does not take.
-pub const CANNOT_BE_ENTERED: &str = "this cannot be entered";
 
 /// What can be amiss with an expected value.
 enum Amiss {
@@ -58,9 +55,7 @@ impl Program {
                 (Some(input), _, GivenDraft::Text(text)) => {
                     given.set(name.value.clone(), text.value.clone());
                     if let Err(sentence) = input.read_for(&text.value, false) {
-                        problems.add(
-                            Diagnostic::new(Code::WrongValue, text.span, format!("{CANNOT_BE_ENTERED} as `{}`", name.value)).hint(sentence),
-                        );
+                        problems.add(cannot_be_entered(name, text, sentence));
                     }
                 }
                 (_, Some(list), GivenDraft::Rows(rows)) => {
@@ -142,6 +137,12 @@ impl Program {
             problems.append(of_tolerance(text, &other_unit, &too_wide));
         }
     }
+}
+
+/// An input or field does not take a value. Where several examples give it the input was most likely changed.
+pub(super) fn cannot_be_entered(name: &Placed<String>, text: &Placed<String>, why: Lack) -> Diagnostic {
+    let problem = Diagnostic::new(Code::WrongValue, text.span, format!("this cannot be entered as `{}`", name.value));
+    problem.hint(why).once(Once::PerFile)
 }
 
 /// What is wrong with the tolerance of an example, told once for all the steps that it is held against.

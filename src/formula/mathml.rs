@@ -2,6 +2,7 @@
 
 use super::format::{TYPED, format};
 use super::program::{How, Program, RowList, Step};
+use super::titles::Titles;
 use super::tree::{Function, Operator};
 use super::typing::Expression;
 use super::wording::{aggregate_words, choice_title, strength};
@@ -16,7 +17,7 @@ impl Program {
     /// The same of a step of the list's rows.
     pub fn mathml_in(&self, list: Option<&RowList>, step: &Step) -> Option<String> {
         let How::Formula(formula) = &step.how else { return None };
-        let mut writer = Writer { text: String::new(), program: self, list };
+        let mut writer = Writer { text: String::new(), program: self, list, titles: Some(&step.titles) };
         writer.expression(&formula.expression, 0);
         Some(math(&format!("{}<mo>=</mo>{}", text("mtext", &step.title), writer.text)))
     }
@@ -67,6 +68,8 @@ struct Writer<'a> {
     program: &'a Program,
     /// The list whose fields are meant.
     list: Option<&'a RowList>,
+    /// The choices that the step hands on, where a text is one of them: not in conditions.
+    titles: Option<&'a Titles>,
 }
 
 impl Writer<'_> {
@@ -102,7 +105,10 @@ impl Writer<'_> {
                 let shown = unit.as_ref().map_or_else(|| number.clone(), |unit| unit.with(&number));
                 self.text.push_str(&quantity(&shown));
             }
-            Expression::Text(words) => self.text.push_str(&text("mtext", &format!("“{words}”"))),
+            Expression::Text(words) => {
+                let title = self.titles.and_then(|titles| titles.title(words));
+                self.text.push_str(&text("mtext", &format!("“{}”", title.unwrap_or(words))));
+            }
             Expression::Truth(truth) => self.text.push_str(&text("mtext", if *truth { "yes" } else { "no" })),
             Expression::Name(place) => self.text.push_str(&text("mtext", self.program.title(*place))),
             Expression::Field(place) => self.text.push_str(&text("mtext", self.list.map_or("", |list| list.title(*place)))),
@@ -118,7 +124,7 @@ impl Writer<'_> {
                 self.text.push_str(&spaced(&format!("{middle}“{}”", list.title)));
                 if let Some(holds) = holds {
                     self.text.push_str(&spaced(" where "));
-                    self.expression(holds, 1);
+                    self.condition(holds, 1);
                 }
                 self.list = outer;
             }
@@ -175,6 +181,12 @@ impl Writer<'_> {
         }
     }
 
+    fn condition(&mut self, condition: &Expression, least: u8) {
+        let titles = self.titles.take();
+        self.expression(condition, least);
+        self.titles = titles;
+    }
+
     /// One side of an operator; a choice is shown by its title.
     fn side(&mut self, expression: &Expression, other: &Expression, least: u8) {
         match choice_title(self.program, self.list, other, expression) {
@@ -202,7 +214,7 @@ impl Writer<'_> {
             writer.element("mtd", |writer| {
                 writer.text.push_str(&text("mtext", words));
                 if let Some(condition) = condition {
-                    writer.expression(condition, 0);
+                    writer.condition(condition, 0);
                 }
             });
         });

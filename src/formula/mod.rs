@@ -43,7 +43,6 @@ mod wording;
 mod work;
 
 pub use band::Bands;
-pub use build::NOT_IN_ORDER;
 pub use compile::compile;
 pub use dimension::Dimension;
 pub use draft::{
@@ -52,7 +51,6 @@ pub use draft::{
     SolveDraft, StepDraft, TimelineDraft, VerdictDraft,
 };
 pub use evaluate::{Result, Value, says};
-pub use example::CANNOT_BE_ENTERED;
 pub use example_words::{ShownExample, ShownGivenRow, ShownPart};
 pub use format::{Digits, GROUP, format};
 pub use given::Given;

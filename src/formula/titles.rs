@@ -56,7 +56,21 @@ impl Program {
     }
 }
 
+/// The choices that an input or field, or a step that hands them on, can be.
+pub(super) fn choices_at<'a>(place: usize, inputs: &'a [Input], steps: &'a [Step]) -> &'a [Choice] {
+    match inputs.get(place) {
+        Some(Input { kind: InputKind::Text { choices, .. }, .. }) => choices,
+        Some(_) => &[],
+        None => steps.get(place - inputs.len()).map_or(&[], |step| &step.titles.choices),
+    }
+}
+
 impl Titles {
+    /// What the choice with this id is called.
+    pub(super) fn title(&self, id: &str) -> Option<&str> {
+        self.choices.iter().find(|choice| choice.id == id).map(|choice| choice.title.as_str())
+    }
+
     fn of_place(&mut self, place: usize, inputs: &[Input], steps: &[Step]) {
         match inputs.get(place) {
             Some(Input { id, kind: InputKind::Text { choices, .. }, .. }) => self.add(std::slice::from_ref(id), choices),
@@ -82,7 +96,7 @@ impl Titles {
         if self.choices.is_empty() {
             return text.to_owned();
         }
-        let title = |id: &str| self.choices.iter().find(|choice| choice.id == id).map_or(id, |choice| &choice.title).to_owned();
+        let title = |id: &str| self.title(id).unwrap_or(id).to_owned();
         let counted = |part: &str| match part.split_once(" × ") {
             Some((times, id)) if times.bytes().all(|byte| byte.is_ascii_digit()) => format!("{times} × {}", title(id)),
             _ => title(part),

@@ -8,6 +8,7 @@ use super::format::{Digits, TYPED, format};
 use super::labels::{self, UnitLabels};
 use super::pick::By;
 use super::program::{How, Input, InputKind, Program, RowList, Step};
+use super::titles::{Titles, choices_at};
 use super::tree::{Aggregate, Function, Operator};
 use super::typing::{Case, Expression, Type};
 use super::unit::Unit;
@@ -77,7 +78,7 @@ pub(super) fn names(program: &Program, list: Option<&RowList>, step: &Step) -> S
 pub(super) fn lines(program: &Program, step: &Step) -> Vec<Vec<Piece>> {
     match &step.how {
         How::Formula(formula) => {
-            let mut line = Line { program, pieces: Vec::new(), columns: &[], own: list_of(program, step), over: None, step: None, made: 0 };
+            let mut line = Line::new(program, step);
             let words = |case: Case| {
                 // By itself it is the step's own result, which stands beside it.
                 line.step = Some(step).filter(|_| !matches!(case.value, Expression::Aggregate { .. }));
@@ -120,15 +121,7 @@ pub(super) fn numbers(line: &[Piece], shown: &[String], fields: &[String], world
 
 /// The whole line of a step as pieces; `values`: whether what goes over rows stands there as a value.
 fn pieces(program: &Program, step: &Step, values: bool) -> Vec<Piece> {
-    let mut line = Line {
-        program,
-        pieces: Vec::new(),
-        columns: &[],
-        own: list_of(program, step),
-        over: None,
-        step: Some(step).filter(|_| values),
-        made: 0,
-    };
+    let mut line = Line { step: Some(step).filter(|_| values), ..Line::new(program, step) };
     let pick = match &step.how {
         How::Formula(formula) => {
             line.expression(&formula.expression, 0);
@@ -168,7 +161,7 @@ fn list_of<'a>(program: &'a Program, step: &Step) -> Option<&'a RowList> {
     program.lists.iter().find(|list| list.steps.iter().any(|own| std::ptr::eq(own, step)))
 }
 
-/// A text that stands beside an input with choices is one of its choices, and readers know that by its title.
+/// A text that is compared with a choice is one of the choices, and readers know that by its title.
 /// `list`: the list whose fields are meant.
 pub(super) fn choice_title<'a>(
     program: &'a Program,
@@ -176,12 +169,12 @@ pub(super) fn choice_title<'a>(
     left: &Expression,
     right: &'a Expression,
 ) -> Option<&'a str> {
-    let (input, text) = match (left, right) {
-        (Expression::Name(place), Expression::Text(text)) => (program.inputs.get(*place)?, text),
-        (Expression::Field(place), Expression::Text(text)) => (list?.fields.get(*place)?, text),
+    let Expression::Text(text) = right else { return None };
+    let choices = match left {
+        Expression::Name(place) => choices_at(*place, &program.inputs, &program.steps),
+        Expression::Field(place) => choices_at(*place, &list?.fields, &list?.steps),
         _ => return None,
     };
-    let InputKind::Text { choices, .. } = &input.kind else { return None };
     choices.iter().find(|choice| choice.id == *text).map(|choice| choice.title.as_str())
 }
 
@@ -232,6 +225,8 @@ struct Line<'a> {
     program: &'a Program,
     pieces: Vec<Piece>,
     columns: &'a [String],
+    /// The choices that the step hands on, where a text is one of them: not in conditions.
+    titles: Option<&'a Titles>,
     /// The list to whose rows the step belongs.
     own: Option<&'a RowList>,
     /// The list that the aggregate at hand goes over: its rows are many, so fields are named.
@@ -255,6 +250,11 @@ pub(super) fn aggregate_words(function: Aggregate) -> (&'static str, &'static st
 }
 
 impl<'a> Line<'a> {
+    fn new(program: &'a Program, step: &'a Step) -> Self {
+        let own = list_of(program, step);
+        Self { program, pieces: Vec::new(), columns: &[], titles: Some(&step.titles), own, over: None, step: None, made: 0 }
+    }
+
     fn words(&mut self, words: &str) {
         match self.pieces.last_mut() {
             Some(Piece::Words(last)) => last.push_str(words),
@@ -273,7 +273,10 @@ impl<'a> Line<'a> {
         }
         match expression {
             Expression::Number { written, unit, .. } => self.words(&literal(*written, unit.as_ref())),
-            Expression::Text(text) => self.words(&format!("“{text}”")),
+            Expression::Text(text) => {
+                let title = self.titles.and_then(|titles| titles.title(text));
+                self.words(&format!("“{}”", title.unwrap_or(text)));
+            }
             Expression::Truth(truth) => self.words(if *truth { "yes" } else { "no" }),
             Expression::Name(place) => self.pieces.push(Piece::Name(*place)),
             Expression::Column(position) => {
@@ -295,7 +298,7 @@ impl<'a> Line<'a> {
                 self.words(&format!("{middle}“{}”", list.title));
                 if let Some(holds) = holds {
                     self.words(" where ");
-                    self.expression(holds, 1);
+                    self.condition(holds);
                 }
                 self.over = None;
             }
@@ -329,7 +332,7 @@ impl<'a> Line<'a> {
             }
             Expression::If { condition, then, otherwise } => {
                 self.words("if ");
-                self.expression(condition, 1);
+                self.condition(condition);
                 self.words(" then ");
                 self.expression(then, 1);
                 self.words(", else ");
@@ -358,6 +361,12 @@ impl<'a> Line<'a> {
         if wrap {
             self.words(")");
         }
+    }
+
+    fn condition(&mut self, condition: &Expression) {
+        let titles = self.titles.take();
+        self.expression(condition, 1);
+        self.titles = titles;
     }
 
     /// What goes over rows as a value, in the unit of the field or step that it goes over. A formula over fields is told in the

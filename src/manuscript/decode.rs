@@ -27,60 +27,77 @@ pub trait Decode: Sized + JsonSchema {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self>;
 }
 
-/// Tells that something else was awaited; always `None`.
-pub fn wrong_type<T>(node: &Node, expected: &str, problems: &mut Problems) -> Option<T> {
-    let mut problem = Diagnostic::new(Code::WrongType, node.place(), format!("expected {expected}, found {}", node.found()));
-    let hint = match &node.kind {
-        NodeKind::Number(_) | NodeKind::Bool(_) if expected.contains("text") => Some(format!("put it in quotes: '{}'", node.inset.text)),
-        NodeKind::Map(_) if expected.contains("text") => Some("put text that holds `: ` in quotes".to_owned()),
-        NodeKind::List(_) if expected.starts_with("a number") => Some("take the brackets out: one value stands here".to_owned()),
-        NodeKind::List(items) if expected.contains("text") && items.last().is_some_and(|last| last.span.end == node.span.end) => {
-            Some("write `|` after the colon: then the lines below are text".to_owned())
-        }
-        NodeKind::Null if expected.contains("text") && !expected.contains("number") => {
-            Some("write it after the colon, or leave out the field if it may be; text that begins with `#` needs quotes".to_owned())
-        }
-        NodeKind::List(_) if expected.contains("text") => Some("put text that begins with a bracket in quotes: `'[…]'`".to_owned()),
-        NodeKind::List(items) if expected.starts_with("a reference") && items.len() < 2 => {
-            Some("take the brackets, or the `- `, out: one reference stands here".to_owned())
-        }
-        NodeKind::List(_) if expected.starts_with("a reference") => Some("only one reference may stand here".to_owned()),
-        NodeKind::Map(_) if expected == "a formula" => {
-            Some("write a truth with `==`, the text in double quotes and the whole in single ones: `'kind == \"coil\"'`".to_owned())
-        }
-        NodeKind::Text if expected == "a list" => Some(as_a_list(&node.inset.text)),
-        NodeKind::Map(fields) if expected == "a list" && fields.iter().all(|(key, _)| key.bytes().all(|byte| byte.is_ascii_digit())) => {
-            Some("write `- ` in place of each number and its colon; numbers come by themselves".to_owned())
-        }
-        // A map in braces begins before its first field.
-        NodeKind::Map(_) if expected == "a list" && node.place().start == node.span.start => {
-            Some("write `- ` before the first field of each item".to_owned())
-        }
-        NodeKind::Map(_) if expected == "a list" => Some("write a list, in brackets: `[…]`".to_owned()),
-        NodeKind::Text if expected.contains("chance") && node.inset.text.ends_with('%') => {
-            Some("write percent as a part of one: 5 percent is 0.05".to_owned())
-        }
-        NodeKind::Null if expected == "a list" => {
-            Some("write the items here, or `[]` for none; a field that may be left out needs neither".to_owned())
-        }
-        NodeKind::Text if expected == "`true` or `false`" => match node.inset.text.to_lowercase().as_str() {
-            "yes" | "on" | "y" => Some("write `true`".to_owned()),
-            "no" | "off" | "n" => Some("write `false`".to_owned()),
-            _ => None,
-        },
-        NodeKind::Text if expected.contains("number") && node.inset.text.starts_with(['“', '”', '‘', '’']) => {
-            Some("take the quotes out: a number has none".to_owned())
-        }
-        NodeKind::Text if expected.contains("number") && looks_like_a_number(&node.inset.text) => {
-            Some("write digits with at most one point, without quotes, units, spaces and commas, as in 2.5".to_owned())
-        }
-        _ => None,
-    };
-    if let Some(hint) = hint {
-        problem = problem.hint(hint);
-    }
+/// What a field takes, for the hint where something else stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Takes {
+    Text,
+    Number,
+    /// A number between 0 and 1.
+    Chance,
+    /// A number, a text or a truth.
+    Cell,
+    Truth,
+    Formula,
+    Reference,
+    List,
+    /// A map, or one of several words.
+    Other,
+}
+
+/// Tells that something else was awaited; always `None`. `words` are for what the field takes.
+pub fn wrong_type<T>(node: &Node, takes: Takes, words: &str, problems: &mut Problems) -> Option<T> {
+    let mut problem = Diagnostic::new(Code::WrongType, node.place(), format!("expected {words}, found {}", node.found()));
+    problem.hints.extend(instead(node, takes));
     problems.add(problem);
     None
+}
+
+/// What to do about a value of the wrong type, where that can be known.
+fn instead(node: &Node, takes: Takes) -> Option<String> {
+    let text = node.inset.text.as_str();
+    Some(
+        match (takes, &node.kind) {
+            (Takes::Text, NodeKind::Number(_) | NodeKind::Bool(_)) => return Some(format!("put it in quotes: '{text}'")),
+            (Takes::Text | Takes::Cell, NodeKind::Map(_)) => "put text that holds `: ` in quotes",
+            (Takes::Text, NodeKind::List(items)) if items.last().is_some_and(|last| last.span.end == node.span.end) => {
+                "write `|` after the colon: then the lines below are text"
+            }
+            (Takes::Text, NodeKind::List(_)) => "put text that begins with a bracket in quotes: `'[…]'`",
+            (Takes::Text, NodeKind::Null) => {
+                "write it after the colon, or leave out the field if it may be; text that begins with `#` needs quotes"
+            }
+            (Takes::Number | Takes::Chance | Takes::Cell, NodeKind::List(_)) => "take the brackets out: one value stands here",
+            (Takes::Chance, NodeKind::Text) if text.ends_with('%') => "write percent as a part of one: 5 percent is 0.05",
+            (Takes::Number | Takes::Chance, NodeKind::Text) if text.starts_with(['“', '”', '‘', '’']) => {
+                "take the quotes out: a number has none"
+            }
+            (Takes::Number | Takes::Chance, NodeKind::Text) if looks_like_a_number(text) => {
+                "write digits with at most one point, without quotes, units, spaces and commas, as in 2.5"
+            }
+            (Takes::Truth, NodeKind::Text) => match text.to_lowercase().as_str() {
+                "yes" | "on" | "y" => "write `true`",
+                "no" | "off" | "n" => "write `false`",
+                _ => return None,
+            },
+            (Takes::Formula, NodeKind::Map(_)) => {
+                "write a truth with `==`, the text in double quotes and the whole in single ones: `'kind == \"coil\"'`"
+            }
+            (Takes::Reference, NodeKind::List(items)) if items.len() < 2 => {
+                "take the brackets, or the `- `, out: one reference stands here"
+            }
+            (Takes::Reference, NodeKind::List(_)) => "only one reference may stand here",
+            (Takes::List, NodeKind::Text) => return Some(as_a_list(text)),
+            (Takes::List, NodeKind::Map(fields)) if fields.iter().all(|(key, _)| key.bytes().all(|byte| byte.is_ascii_digit())) => {
+                "write `- ` in place of each number and its colon; numbers come by themselves"
+            }
+            // A map in braces begins before its first field.
+            (Takes::List, NodeKind::Map(_)) if node.place().start == node.span.start => "write `- ` before the first field of each item",
+            (Takes::List, NodeKind::Map(_)) => "write a list, in brackets: `[…]`",
+            (Takes::List, NodeKind::Null) => "write the items here, or `[]` for none; a field that may be left out needs neither",
+            _ => return None,
+        }
+        .to_owned(),
+    )
 }
 
 /// How to make a list of a text that stands in its place.
@@ -130,7 +147,7 @@ impl Fields {
                 let entries = entries.into_iter().map(|(key, value)| (key, Some(value))).collect();
                 Some(Self { place, entries, known: Vec::new(), missing: Vec::new() })
             }
-            _ => wrong_type(&node, expected, problems),
+            _ => wrong_type(&node, Takes::Other, expected, problems),
         }
     }
 

@@ -8,7 +8,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
 
-use super::decode::{COMMA, Decode, wrong_type};
+use super::decode::{COMMA, Decode, Takes, wrong_type};
 use super::node::{Node, NodeKind, shortened};
 use super::reference::{RefText, Target};
 use super::value::Name;
@@ -72,7 +72,7 @@ impl<T: Decode> Decode for Vec<T> {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
         match node.kind {
             NodeKind::List(list) => items(list, problems),
-            _ => wrong_type(&node, "a list", problems),
+            _ => wrong_type(&node, Takes::List, "a list", problems),
         }
     }
 }
@@ -80,7 +80,7 @@ impl<T: Decode> Decode for Vec<T> {
 impl<T: Decode, const MIN: usize> Decode for List<T, MIN> {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
         let span = node.span;
-        let NodeKind::List(list) = node.kind else { return wrong_type(&node, "a list", problems) };
+        let NodeKind::List(list) = node.kind else { return wrong_type(&node, Takes::List, "a list", problems) };
         let count = list.len();
         let list = items(list, problems);
         if count < MIN {
@@ -172,7 +172,7 @@ impl<K: Key, V: Decode, const MIN: usize> Decode for Pairs<K, V, MIN> {
 
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
         let span = node.span;
-        let NodeKind::Map(entries) = node.kind else { return wrong_type(&node, "a map", problems) };
+        let NodeKind::Map(entries) = node.kind else { return wrong_type(&node, Takes::Other, "a map", problems) };
         if entries.len() < MIN {
             return too_few(span, "map", MIN, entries.len(), problems);
         }

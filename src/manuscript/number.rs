@@ -9,7 +9,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::Placed;
 
-use super::decode::{Decode, wrong_type};
+use super::decode::{Decode, Takes, wrong_type};
 use super::node::{Node, NodeKind};
 use super::value::{Leaf, inline_schema};
 
@@ -21,6 +21,7 @@ pub struct Ranged<R>(pub Placed<f64>, PhantomData<R>);
 pub trait Range {
     /// For messages: "a number above 0".
     const WORDS: &'static str;
+    const TAKES: Takes = Takes::Number;
     fn holds(number: f64) -> bool;
     fn schema() -> Schema;
 }
@@ -39,7 +40,7 @@ impl Leaf for f64 {
     fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
         match node.kind {
             NodeKind::Number(number) => Some(number),
-            _ => wrong_type(node, "a number", problems),
+            _ => wrong_type(node, Takes::Number, "a number", problems),
         }
     }
 
@@ -58,7 +59,7 @@ impl Leaf for u32 {
                 problems.add(Diagnostic::new(Code::OutOfRange, node.span, message));
                 None
             }
-            _ => wrong_type(node, "a whole number", problems),
+            _ => wrong_type(node, Takes::Number, "a whole number", problems),
         }
     }
 
@@ -77,13 +78,13 @@ impl<R> Deref for Ranged<R> {
 
 impl<R: Range> Decode for Ranged<R> {
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
-        let NodeKind::Number(number) = node.kind else { return wrong_type(&node, R::WORDS, problems) };
+        let NodeKind::Number(number) = node.kind else { return wrong_type(&node, R::TAKES, R::WORDS, problems) };
         if R::holds(number) {
             return Some(Self(Placed::new(number, node.span), PhantomData));
         }
         let message = format!("expected {}, found {}", R::WORDS, node.inset.text);
         let mut problem = Diagnostic::new(Code::OutOfRange, node.span, message);
-        if R::WORDS == Chance::WORDS && number > 1.0 && number < 100.0 {
+        if R::TAKES == Takes::Chance && number > 1.0 && number < 100.0 {
             problem = problem.hint("write percent as a part of one: 5 percent is 0.05");
         }
         problems.add(problem);
@@ -119,6 +120,7 @@ impl Range for NotNegative {
 
 impl Range for Chance {
     const WORDS: &'static str = "a chance above 0 and below 1";
+    const TAKES: Takes = Takes::Chance;
 
     fn holds(number: f64) -> bool {
         number > 0.0 && number < 1.0

@@ -7,7 +7,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use crate::diagnostic::Problems;
 use crate::source::{Inset, Span};
 
-use super::decode::{Decode, wrong_type};
+use super::decode::{Decode, Takes, wrong_type};
 use super::node::{Node, NodeKind};
 use super::value::{control, inline_schema, wrong_value};
 
@@ -50,7 +50,7 @@ impl Decode for Prose {
                 Some(control) => wrong_value(node.span, control, problems),
                 None => Some(Self(node.inset)),
             },
-            _ => wrong_type(&node, "text", problems),
+            _ => wrong_type(&node, Takes::Text, "text", problems),
         }
     }
 }
@@ -64,7 +64,7 @@ impl Decode for FormulaText {
                 wrong_value(node.span, "expected a formula, found an empty text".to_owned(), problems)
             }
             NodeKind::Text | NodeKind::Number(_) | NodeKind::Bool(_) => Some(Self(node.inset)),
-            _ => wrong_type(&node, "a formula", problems),
+            _ => wrong_type(&node, Takes::Formula, "a formula", problems),
         }
     }
 }
@@ -78,7 +78,7 @@ impl Decode for Cell {
             NodeKind::Number(number) => CellValue::Number(number),
             NodeKind::Bool(truth) => CellValue::Truth(truth),
             NodeKind::Text => CellValue::Text,
-            _ => return wrong_type(&node, "a number, a text, `true` or `false`", problems),
+            _ => return wrong_type(&node, Takes::Cell, "a number, a text, `true` or `false`", problems),
         };
         Some(Self { value, inset: node.inset, span: node.span })
     }

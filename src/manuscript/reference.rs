@@ -9,7 +9,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::Placed;
 
-use super::decode::{Decode, wrong_type};
+use super::decode::{Decode, Takes, wrong_type};
 use super::kind::Kind;
 use super::node::{Node, NodeKind, shortened};
 
@@ -59,7 +59,7 @@ impl<T: Target> Decode for RefText<T> {
                 );
                 None
             }
-            _ => wrong_type(&node, &format!("a reference such as `{}:…`", T::KINDS[0].name()), problems),
+            _ => wrong_type(&node, Takes::Reference, &format!("a reference such as `{}:…`", T::KINDS[0].name()), problems),
         }
     }
 }

@@ -8,7 +8,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use crate::diagnostic::{Code, Diagnostic, Problems};
 use crate::source::{Placed, Span};
 
-use super::decode::{Decode, wrong_type};
+use super::decode::{Decode, Takes, wrong_type};
 use super::node::{Node, NodeKind, shortened};
 
 /// One line of plain text, not empty.
@@ -74,7 +74,7 @@ pub fn control(text: &str) -> Option<String> {
 impl Leaf for String {
     fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
         if !matches!(node.kind, NodeKind::Text) {
-            return wrong_type(node, "one line of text", problems);
+            return wrong_type(node, Takes::Text, "one line of text", problems);
         }
         let text = std::mem::take(&mut node.inset.text);
         let line = text.trim_end();
@@ -100,7 +100,7 @@ impl Leaf for bool {
     fn leaf(node: &mut Node, problems: &mut Problems) -> Option<Self> {
         match node.kind {
             NodeKind::Bool(truth) => Some(truth),
-            _ => wrong_type(node, "`true` or `false`", problems),
+            _ => wrong_type(node, Takes::Truth, "`true` or `false`", problems),
         }
     }
 
@@ -122,7 +122,7 @@ impl<T: Named> Leaf for T {
         let list = T::NAMES.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
         let expected = if T::NAMES.len() == 1 { list } else { format!("one of {list}") };
         if !matches!(node.kind, NodeKind::Text) {
-            return wrong_type(node, &expected, problems);
+            return wrong_type(node, Takes::Other, &expected, problems);
         }
         let problem = Diagnostic::new(Code::WrongValue, node.span, format!("expected {expected}, found {}", node.found()));
         let several: Vec<&str> = word.split_whitespace().collect();

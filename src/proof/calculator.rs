@@ -8,83 +8,26 @@ use super::desk::{Desk, severity};
 use super::draft::draft;
 use super::places::EntryPlaces;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::formula::{CANNOT_BE_ENTERED, NOT_IN_ORDER, Program, Table, Unit};
+use crate::formula::{Program, Table, Unit};
 use crate::handbook::{BandWords, Calculator, Disagreement, InputWords, Kind, ListWords, Name, StepWords, WorkedExample};
 use crate::manuscript::{self as written, Entry};
-use crate::source::Span;
 
 /// What the compiler makes of a calculator, and what is wrong with it.
-pub type Built = (Option<Program>, Vec<Diagnostic>);
+pub type Built = (Option<Program>, Problems);
 
 /// Types and compiles all calculators and works their examples, on all cores.
 pub fn programs(entries: &[Entry<written::Calculator>], tables: &BTreeMap<String, Table>) -> Vec<Built> {
     let build = |entry: &Entry<written::Calculator>| {
         let mut problems = Problems::default();
         let program = Program::build(&draft(&entry.written), tables, &mut problems);
-        (program, told_once(problems))
+        (program, problems)
     };
-    let mut built: Vec<Built> = entries.par_iter().map(build).collect();
-    columns_once(entries, &mut built);
-    built
-}
-
-/// A name or a choice that several places use and nothing has was most likely changed where it is given: one message with all of
-/// the places. A tolerance that is wrong in two examples is wrong twice.
-fn told_once(problems: Problems) -> Vec<Diagnostic> {
-    let mut once: Vec<Diagnostic> = Vec::new();
-    for problem in problems.sorted() {
-        let alike = |other: &&mut Diagnostic| {
-            (problem.code == Code::UnknownName || problem.message.starts_with(CANNOT_BE_ENTERED) || problem.message.contains(NOT_IN_ORDER))
-                && (other.code, &other.message, &other.hints) == (problem.code, &problem.message, &problem.hints)
-        };
-        match once.iter_mut().find(alike) {
-            Some(first) => first.also.push((problem.span, "here too".to_owned())),
-            None => once.push(problem),
-        }
-    }
-    once
-}
-
-/// The same for what a table lacks that several calculators pick from.
-fn columns_once(entries: &[Entry<written::Calculator>], built: &mut [Built]) {
-    let mut first: BTreeMap<String, (usize, usize)> = BTreeMap::new();
-    for at in 0..built.len() {
-        if built[at].1.is_empty() {
-            continue;
-        }
-        let columns: Vec<Span> = steps(&entries[at].written).flat_map(columns).collect();
-        let mut rest = Vec::new();
-        for problem in std::mem::take(&mut built[at].1) {
-            match first.get(&problem.message).filter(|_| columns.contains(&problem.span)) {
-                Some((other, place)) if *other != at => {
-                    let also = &mut built[*other].1[*place].also;
-                    also.push((problem.span, "here too".to_owned()));
-                    also.extend(problem.also);
-                }
-                _ => {
-                    first.insert(problem.message.clone(), (at, rest.len()));
-                    rest.push(problem);
-                }
-            }
-        }
-        built[at].1 = rest;
-    }
+    entries.par_iter().map(build).collect()
 }
 
 /// The steps of a calculator, those of its rows too.
 fn steps(sum: &written::Calculator) -> impl Iterator<Item = &written::Step> {
     sum.steps.iter().chain(sum.rows.iter().flat_map(|list| &list.steps))
-}
-
-/// Where a step names columns of its table.
-fn columns(step: &written::Step) -> Vec<Span> {
-    let keys = |pairs: &[(written::Name, written::FormulaText)]| pairs.iter().map(|(name, _)| name.span).collect::<Vec<_>>();
-    match step {
-        written::Step::Formula(_) => Vec::new(),
-        written::Step::First(step) => vec![step.column.span],
-        written::Step::Exact(step) => [vec![step.column.span], keys(&step.r#where)].concat(),
-        written::Step::Along(step) => [vec![step.column.span], keys(&step.at)].concat(),
-    }
 }
 
 pub fn calculator(entry: &Entry<written::Calculator>, (program, problems): Built, desk: &mut Desk) -> Option<Calculator> {

@@ -1,10 +1,10 @@
 //! The shop's record: a table of past calls, each row held against the handbook.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use csv::{ReaderBuilder, StringRecord, Trim};
 
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Code, Diagnostic, Once, Problems};
 use crate::handbook::{Call, Entry, Handbook, Kind, Name};
 use crate::source::{SourceId, Span};
 
@@ -43,34 +43,21 @@ pub fn calls(source: SourceId, text: &str, handbook: &Handbook, in_doubt: &BTree
     let mut calls = Vec::new();
     let mut record = StringRecord::new();
     let mut told = 0;
-    let mut once: BTreeMap<String, Diagnostic> = BTreeMap::new();
+    let mut met: BTreeSet<String> = BTreeSet::new();
     while reader.read_record(&mut record).unwrap_or(false) {
         let start = text_from + record.position().map_or(0, |position| position.byte() as usize);
         let row = Row { source, text, start: start + text[start..].len() - text[start..].trim_start().len(), record: &record, columns };
         let mut found = Problems::default();
         calls.extend(row.call(titles.len(), handbook, in_doubt, &mut found));
-        for problem in found.sorted() {
-            // A name that the handbook lacks is lacking once, however often it is used.
-            let of_a_name = problem.code == Code::UnlistedFault || problem.message.starts_with("there is no ");
-            match once.get_mut(&problem.message) {
-                Some(first) if of_a_name => first.also.push((problem.span, "here too".to_owned())),
-                _ => {
-                    told += 1;
-                    if of_a_name {
-                        once.insert(problem.message.clone(), problem);
-                    } else {
-                        problems.add(problem);
-                    }
-                }
-            }
-        }
+        // A name that the handbook lacks is lacking once, however often it is used.
+        told += found.iter().filter(|problem| problem.once == Once::PerPlace || met.insert(problem.message.clone())).count();
+        problems.append(found);
         if told >= MOST_PROBLEMS {
             let message = format!("{told} problems so far; the rest of the record was not looked at");
             problems.add(Diagnostic::new(Code::RecordRow, line(source, text, row.start), message));
             break;
         }
     }
-    once.into_values().for_each(|problem| problems.add(problem));
     calls
 }
 
@@ -162,7 +149,8 @@ impl Row<'_> {
             return None;
         }
         let message = format!("there is no {} `{id}`", COLUMNS[column]);
-        problems.add(Diagnostic::new(Code::RecordRow, self.place(column), message).nearest(id, known));
+        let problem = Diagnostic::new(Code::RecordRow, self.place(column), message).once(Once::PerFile);
+        problems.add(problem.nearest(id, known));
         None
     }
 

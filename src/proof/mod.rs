@@ -30,7 +30,7 @@ mod term;
 
 pub use calls::calls;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
@@ -61,7 +61,6 @@ pub fn proof(manuscript: &Manuscript, problems: Problems) -> (Option<Handbook>, 
         graph::twin_titles,
     ];
     look(&whole, &handbook, &places, &mut problems);
-    let mut problems = told_once(problems);
     if problems.has_errors() {
         return (None, problems);
     }
@@ -96,28 +95,6 @@ fn in_doubt(manuscript: &Manuscript, handbook: &Handbook, names: &Names) -> BTre
         (faults.len() < written.written.faults.len()).then_some(name)
     });
     unread.chain(symptoms).collect()
-}
-
-/// What leads nowhere in several places leads nowhere for one reason, such as a file that was renamed: one message with all places.
-fn told_once(problems: Problems) -> Problems {
-    let mut once: Vec<Diagnostic> = Vec::new();
-    let mut first: BTreeMap<(String, Vec<String>), usize> = BTreeMap::new();
-    for problem in problems.sorted() {
-        if matches!(problem.code, Code::BrokenLink | Code::WrongValue) && problem.also.is_empty() {
-            let key = (problem.message.clone(), problem.hints.clone());
-            if let Some(at) = first.get(&key) {
-                once[*at].also.push((problem.span, "here too".to_owned()));
-                continue;
-            }
-            if problem.code == Code::BrokenLink || problem.message.starts_with(symptom::NO_STAGE) {
-                first.insert(key, once.len());
-            }
-        }
-        once.push(problem);
-    }
-    let mut problems = Problems::default();
-    once.into_iter().for_each(|problem| problems.add(problem));
-    problems
 }
 
 /// The record that `handbook.yaml` names; others beside it are told of.

@@ -2,12 +2,9 @@
 
 use super::desk::{Desk, placed};
 use super::places::EntryPlaces;
-use crate::diagnostic::{Code, Diagnostic};
+use crate::diagnostic::{Code, Diagnostic, Once};
 use crate::handbook::{Basis, Kind, Name, Suspect, Symptom};
 use crate::manuscript::{self, Entry, Manuscript};
-
-/// How the complaint about a stage begins that handbook.yaml does not have.
-pub const NO_STAGE: &str = "expected a stage of handbook.yaml";
 
 pub fn symptom(entry: &Entry<manuscript::Symptom>, manuscript: &Manuscript, desk: &mut Desk) -> Option<Symptom> {
     let written = &entry.written;
@@ -20,8 +17,8 @@ pub fn symptom(entry: &Entry<manuscript::Symptom>, manuscript: &Manuscript, desk
     if let Some(handbook) = &manuscript.handbook {
         let known = || handbook.stages.iter().map(|stage| stage.id.as_str());
         if !known().any(|stage| stage == written.stage.as_str()) {
-            let message = format!("{NO_STAGE}, found `{}`", written.stage.as_str());
-            let diagnostic = Diagnostic::new(Code::WrongValue, written.stage.span, message);
+            let message = format!("expected a stage of handbook.yaml, found `{}`", written.stage.as_str());
+            let diagnostic = Diagnostic::new(Code::WrongValue, written.stage.span, message).once(Once::PerHandbook);
             let list = known().map(|stage| format!("`{stage}`")).collect::<Vec<_>>().join(", ");
             desk.add(diagnostic.nearest(&written.stage, known()).hint(format!("stages: {list}")));
         }

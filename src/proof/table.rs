@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::desk::Desk;
 use super::measurement::unit;
 use super::places::EntryPlaces;
-use crate::diagnostic::{Code, Diagnostic};
+use crate::diagnostic::{Code, Diagnostic, Once};
 use crate::formula;
 use crate::handbook::{Cell, Column, Kind, Name, Table};
 use crate::manuscript::{self, CellValue, ColumnKind, Entry, Manuscript};
@@ -56,11 +56,8 @@ fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> (Table, bool) {
             text,
         });
     }
-    let unknown = unknown_columns(written, &columns);
-    unknown.iter().for_each(|problem| desk.add(problem.clone()));
-    let position = |name: &manuscript::Name| columns.iter().position(|column| column.id == name.as_str());
-    let key: Vec<usize> = written.key.iter().filter_map(position).collect();
-    let order = written.order.as_ref().and_then(position);
+    let key: Vec<usize> = written.key.iter().filter_map(|name| position(name, &columns, desk)).collect();
+    let order = written.order.as_ref().and_then(|name| position(name, &columns, desk));
     let rows = written.rows.iter().map(|row| self::row(row, &columns, desk)).collect();
     match (order, &written.order) {
         (Some(order), Some(name)) if columns[order].text => {
@@ -98,22 +95,15 @@ fn cell_hint(text: &str, column: &str) -> String {
     }
 }
 
-/// Names under `key` and `order` that no column has, each told once: with a column's id misspelt both are wrong.
-fn unknown_columns(written: &manuscript::Table, columns: &[Column]) -> Vec<Diagnostic> {
-    let mut problems: Vec<Diagnostic> = Vec::new();
-    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
-    for name in written.key.iter().chain(&written.order).filter(|name| columns.iter().all(|column| column.id != name.as_str())) {
-        if let Some(at) = told.get(name.as_str()) {
-            let first = problems.remove(*at);
-            problems.insert(*at, first.also(name.span, "here too"));
-            continue;
-        }
-        told.insert(name.as_str(), problems.len());
+/// Where the column stands that is named under `key` or `order`. With its id misspelt among the columns both names are wrong.
+fn position(name: &manuscript::Name, columns: &[Column], desk: &mut Desk) -> Option<usize> {
+    let at = columns.iter().position(|column| column.id == name.as_str());
+    if at.is_none() {
         let message = format!("expected the id of a column, found `{}`", name.as_str());
-        let diagnostic = Diagnostic::new(Code::WrongValue, name.span, message);
-        problems.push(diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str())));
+        let diagnostic = Diagnostic::new(Code::WrongValue, name.span, message).once(Once::PerFile);
+        desk.add(diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str())));
     }
-    problems
+    at
 }
 
 fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cell> {

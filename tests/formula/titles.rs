@@ -84,3 +84,48 @@ fn choices_that_are_handed_on_are_shown_by_their_titles() {
     assert!(labels.steps[3].titles_of.is_empty());
     assert_eq!(labels.lists[0].steps[0].titles_of, ["end"]);
 }
+
+/// Where a step hands a choice on, or is compared with one, its working shows the choice's title too.
+#[test]
+fn choices_in_the_working_are_shown_by_their_titles() {
+    let sum = r#"
+inputs:
+  - {id: place, title: Place, choices: [{id: dry, title: Dry room}, {id: wet, title: Wet room}], start: wet}
+  - {id: number, title: Number, from: 0, to: 9, start: 3}
+rows:
+  - id: wires
+    title: Wires
+    row: Wire
+    most: 5
+    fields:
+      - {id: end, title: End, choices: [{id: bare, title: Bare wire}, {id: tab, title: Push-on tab}], start: tab}
+    steps:
+      - {id: own, title: Own, formula: 'if number > 5 then end else "bare"'}
+      - {id: is_bare, title: Is bare, formula: 'own == "bare"'}
+    start: [{end: bare}, {end: tab}]
+steps:
+  - {id: here, title: Here, formula: 'if number > 5 then place else "wet"'}
+  - {id: damp, title: Damp, formula: 'here == "wet"'}
+  - {id: other, title: Other, formula: 'if here == "dry" then here else "unknown"'}
+  - {id: ends, title: Ends, formula: 'tally(if number > 5 then end else "bare" in wires where own == "tab")'}
+  - {id: word, title: Word, formula: 'if number > 5 then "wet" else "dry"'}
+"#;
+    let (draft, _) = reader::draft("titles", sum);
+    let mut problems = Problems::default();
+    let program = Program::build(&draft, &reader::tables(), &mut problems).unwrap_or_else(|| panic!("{problems:?}"));
+    let worked = program.work(&Given::new());
+    let names = |at: usize| worked.steps[at].names.as_str();
+    assert_eq!(names(0), "if Number > 5 then Place, else “Wet room”");
+    assert_eq!(worked.steps[0].numbers, "“Wet room”");
+    assert_eq!(names(1), "Here = “Wet room”");
+    // A text that is no choice stays as it is.
+    assert_eq!(names(2), "if Here = “Dry room” then Here, else “unknown”");
+    assert_eq!(names(3), "how many of each (if Number > 5 then End, else “Bare wire”) in “Wires” where Own = “Push-on tab”");
+    // Nothing tells whose choices these are.
+    assert_eq!(names(4), "if Number > 5 then “wet”, else “dry”");
+    let row = &worked.lists[0].rows[0].steps;
+    assert_eq!(row[0].names, "if Number > 5 then End, else “Bare wire”");
+    assert_eq!(row[1].names, "Own = “Bare wire”");
+    let formula = program.mathml(&program.steps[0]).unwrap();
+    assert!(formula.contains("“Wet room”") && !formula.contains("“wet”"), "{formula}");
+}

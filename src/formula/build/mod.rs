@@ -12,7 +12,6 @@ mod verdicts;
 use std::collections::BTreeMap;
 
 pub(super) use rows::row_texts;
-pub use steps::NOT_IN_ORDER;
 
 use super::compile::compile;
 use super::dimension::Dimension;

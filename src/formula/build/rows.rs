@@ -3,7 +3,7 @@
 use super::Builder;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::formula::draft::{InputKindDraft, RowDraft, RowsDraft};
-use crate::formula::example::CANNOT_BE_ENTERED;
+use crate::formula::example::cannot_be_entered;
 use crate::formula::program::{Input, RowList};
 use crate::formula::rows::PARTING;
 use crate::source::Placed;
@@ -137,8 +137,7 @@ pub(in crate::formula) fn row_texts(list: &RowList, row: &RowDraft, problems: &m
         match list.fields.iter().position(|field| field.id == name.value) {
             Some(place) => {
                 if let Err(sentence) = list.fields[place].read(&text.value) {
-                    let problem = Diagnostic::new(Code::WrongValue, text.span, format!("{CANNOT_BE_ENTERED} as `{}`", name.value));
-                    problems.add(problem.hint(sentence));
+                    problems.add(cannot_be_entered(name, text, sentence));
                 }
                 texts[place] = Some(text.value.clone());
             }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Builder, comparable, mismatch};
-use crate::diagnostic::{Code, Diagnostic};
+use crate::diagnostic::{Code, Diagnostic, Once};
 use crate::formula::Value;
 use crate::formula::compile::compile;
 use crate::formula::draft::{ByDraft, HowDraft, Nearest, PickDraft, StepDraft};
@@ -18,9 +18,6 @@ use crate::formula::unit::Unit;
 use crate::source::{Inset, Placed, Span};
 
 const MOST_DECIMALS: u8 = 9;
-
-/// How the complaint goes on about a table that does not rise in the column of a pick.
-pub const NOT_IN_ORDER: &str = "is not in the order of";
 
 impl Builder<'_> {
     pub(super) fn steps(&mut self) {
@@ -132,11 +129,8 @@ impl Builder<'_> {
             ColumnKind::Text => (column_type(table, column), Unit::one()),
         };
         if matches!(by, By::At { how: Nearest::Between, .. }) && !matches!(kind, Type::Number { .. }) {
-            self.report(
-                Code::TypeMismatch,
-                draft.column.span,
-                format!("only numbers can be interpolated, `{}` is a text", draft.column.value),
-            );
+            let message = format!("only numbers can be interpolated, `{}` is a text", draft.column.value);
+            self.problems.add(of_column(Code::TypeMismatch, &draft.column, message));
             return None;
         }
         if !self.program.tables.contains_key(&table.id) {
@@ -152,7 +146,7 @@ impl Builder<'_> {
     fn column(&mut self, table: &Table, name: &Placed<String>) -> Option<usize> {
         let column = table.column(&name.value);
         if column.is_none() {
-            let problem = Diagnostic::new(Code::UnknownName, name.span, format!("`{}` has no column `{}`", table.title, name.value));
+            let problem = of_column(Code::UnknownName, name, format!("`{}` has no column `{}`", table.title, name.value));
             self.problems.add(problem.nearest(&name.value, table.columns.iter().map(|column| column.name.as_str())));
         }
         column
@@ -220,9 +214,9 @@ impl Builder<'_> {
             let (Some(cells), Some(figure)) = (cells(row), table.value(row, column)) else { continue };
             let first = *met.entry(format!("{cells:?}")).or_insert(row);
             if table.value(first, column).is_some_and(|other| other != figure) {
-                let (place, written) = match drafted {
-                    [(name, _)] => (name.span, format!("`{}`", name.value)),
-                    _ => (drafted[0].0.span, "all of these keys".to_owned()),
+                let written = match drafted {
+                    [(name, _)] => format!("`{}`", name.value),
+                    _ => "all of these keys".to_owned(),
                 };
                 let message = format!(
                     "several rows of `{}` fit: rows {} and {} are alike in {written} and differ in `{}`",
@@ -236,7 +230,7 @@ impl Builder<'_> {
                     .filter(|other| table.value(first, *other) != table.value(row, *other))
                     .map(|other| format!("`{}`", table.columns[other].name))
                     .collect();
-                let problem = Diagnostic::new(Code::DuplicateRow, place, message);
+                let problem = of_column(Code::DuplicateRow, &drafted[0].0, message);
                 self.problems.add(match others.as_slice() {
                     [] => problem,
                     others => problem.hint(format!("name another key beside it, such as {}", others.join(" or "))),
@@ -251,7 +245,7 @@ impl Builder<'_> {
         let value = compile(inset, &self.scope, self.problems);
         let (column, value) = (column?, value?);
         if table.order != Some(column) {
-            let problem = Diagnostic::new(Code::WrongValue, name.span, format!("`{}` {NOT_IN_ORDER} `{}`", table.title, name.value));
+            let problem = of_column(Code::WrongValue, name, format!("`{}` is not in the order of `{}`", table.title, name.value));
             let hint = match table.order.and_then(|order| table.columns.get(order)) {
                 Some(order) => format!("its rows rise in `{}`", order.name),
                 None => format!("write `order: {}` in the table `{}`, whose rows must rise there", name.value, table.id),
@@ -260,7 +254,7 @@ impl Builder<'_> {
             return None;
         }
         if !matches!(table.columns[column].kind, ColumnKind::Number(_)) {
-            self.report(Code::TypeMismatch, name.span, format!("rows are found by size, but `{}` is a text", name.value));
+            self.problems.add(of_column(Code::TypeMismatch, name, format!("rows are found by size, but `{}` is a text", name.value)));
             return None;
         }
         self.same_kind(table, column, &value, inset);
@@ -274,6 +268,11 @@ impl Builder<'_> {
             self.report(mismatch(&value.kind, matches!(wanted, Type::Number { .. })), inset.whole(), message);
         }
     }
+}
+
+/// What is wrong with a column that a pick names: most likely a slip in the table, from which other calculators pick too.
+fn of_column(code: Code, name: &Placed<String>, message: String) -> Diagnostic {
+    Diagnostic::new(code, name.span, message).once(Once::PerHandbook)
 }
 
 /// What a column holds; for texts, which ones.

@@ -25,6 +25,17 @@ pub(super) struct Term {
 pub(super) struct Misread {
     pub(super) range: Range<usize>,
     pub(super) message: String,
+    pub(super) what: What,
+}
+
+/// What kind of thing cannot be read, for the hint.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum What {
+    /// No unit has this symbol.
+    Symbol,
+    /// A temperature on a scale stands in a product.
+    Scale,
+    Form,
 }
 
 const DEPTH: usize = 8;
@@ -46,7 +57,7 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn misread(&self, range: Range<usize>, message: impl Into<String>) -> Misread {
-        Misread { range, message: message.into() }
+        Misread { range, message: message.into(), what: What::Form }
     }
 
     fn peek(&self) -> Option<char> {
@@ -212,7 +223,7 @@ impl Reader<'_> {
             let name = name.trim();
             return Err(match name {
                 "" => self.misread(range, "expected a unit"),
-                _ => self.misread(start..start + name.len(), format!("no unit `{name}`")),
+                _ => Misread { what: What::Symbol, ..self.misread(start..start + name.len(), format!("no unit `{name}`")) },
             });
         };
         if is_joint(atom) && exponent != 1 {

@@ -1,19 +1,19 @@
 //! What to write in place of a text that is no unit.
 
-use super::grammar::{self, Misread};
+use super::grammar::{self, Misread, What};
 use super::spelled::folded;
-use super::{SCALE, Unit, spellings};
+use super::{Unit, spellings};
 use crate::diagnostic::nearest;
 
 const DIFFERENCE: &str = "write `K` or `[degR]` for a temperature difference";
 
 /// `text`: what was written, trimmed; `plain`: the same with UCUM's signs; `misread` has its place there.
 pub(super) fn hint(text: &str, plain: &str, misread: &Misread) -> Option<String> {
-    if misread.message == SCALE {
+    if misread.what == What::Scale {
         return Some(DIFFERENCE.to_owned());
     }
     let wrong = plain.get(misread.range.clone()).unwrap_or(plain).trim();
-    let unknown = |hint: Option<String>| hint.filter(|_| misread.message.starts_with("no unit"));
+    let unknown = |hint: Option<String>| hint.filter(|_| misread.what == What::Symbol);
     let product = || raised(text).or_else(|| multiplied(text)).or_else(|| run_together(text, wrong));
     product().or_else(|| unknown(alone(wrong, text).or_else(|| cased(wrong)))).or_else(|| {
         // A whole quotient that is near is told before a part of it.

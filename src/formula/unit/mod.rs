@@ -54,8 +54,6 @@ thread_local! {
     static READ: RefCell<FxHashMap<String, Unit>> = RefCell::default();
 }
 
-const SCALE: &str = "a temperature on a scale cannot be part of another unit";
-
 impl Unit {
     /// The unit of plain numbers.
     pub fn one() -> Self {
@@ -153,7 +151,8 @@ impl Unit {
             _ => (0.0, false),
         };
         if !point && (term.code.contains("Cel") || term.code.contains("[degF]")) {
-            return Err(grammar::Misread { range: 0..code.len(), message: SCALE.to_owned() });
+            let message = "a temperature on a scale cannot be part of another unit".to_owned();
+            return Err(grammar::Misread { range: 0..code.len(), message, what: grammar::What::Scale });
         }
         let whole = atoms::WHOLE.iter().find(|(code, ..)| *code == term.code).map(|(_, shown, _)| (*shown).to_owned());
         // A plain number has no sign to show.
