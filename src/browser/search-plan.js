@@ -21,6 +21,7 @@
   /** How many words that may be meant are looked through for files to bring before they are needed. */
   const AHEAD = 64;
   const SHORTEST_HALF = 3;
+  const SHORTEST_HALF_WORD = 3;
   const START_FACTOR = 0.6;
   const ENDING_FACTOR = 0.8;
   const TYPO_FACTORS = [1, 0.6, 0.4];
@@ -31,9 +32,9 @@
   const RARE = 2;
   const USUAL = 8;
   const FARTHEST = 3;
-  const STOP_WORDS = new Set(('a an and any are as at be been by can could do does for from get got had has have how i if in is it its know many me '
-    + 'much my need of or really should so that the them then there these they this to was we what when where which who why will with '
-    + 'would you your').split(' '));
+  const STOP_WORDS = new Set(('a an and any are as at be been by can could do does for from get got had has have how i if in is it its just '
+    + 'know many matter matters me mean means much my need of ok or really should so that the them then there these '
+    + 'they this to too was we what when where which who why will with would you your').split(' '));
   const NOTS = ['never', 'no', 'none', 'not', 'without'];
   const ENDINGS = ['ings', 'ing', 'ers', 'er', 'ed', 'es', 's', 'e', ''];
   const [OWN, LIKE, START] = [0, 1, 2];
@@ -114,6 +115,7 @@
       const { far, stems } = typos(index, word);
       add(stems, TYPO_FACTORS[far], LIKE);
       if (open) add(startTypos(index, word), START_TYPO_FACTOR, START);
+      else if (word.length >= SHORTEST_HALF_WORD) add(startStems(index, word), START_FACTOR, START);
     } else if (own >= 0 && frequencyOf(index, own) <= RARE && word.length > 4) {
       const { far, stems } = typos(index, word);
       if (far === 1) add(stems.filter((stem) => frequencyOf(index, stem) >= USUAL * Math.max(frequencyOf(index, own), 1)), TYPO_FACTORS[1], LIKE);

@@ -4,7 +4,8 @@
 'use strict';
 
 /**
- * @typedef {{ document: number, exact: boolean, matched: number, bm25: number, score: number }} Ranked
+ * @typedef {{ document: number, exact: boolean, matched: number, lifted: boolean, bm25: number, score: number }} Ranked lifted: it comes
+ *   first for having all the words
  * @typedef {{ total: number, kinds: number[], ranked: Ranked[] }} Ranking how many match, how many of each kind, and the first of them
  */
 
@@ -17,7 +18,7 @@
   const BODY = 3;
   const FIELD_WEIGHTS = [2, 1.4, 1.2, 1];
   const BACKGROUND = 0.6;
-  /** Added to the key of a document that has all the words; more than any score a million times over. */
+  /** Added to the key of a document that is lifted; more than any score a million times over. */
   const WHOLE = 2 ** 51;
   const CLOSE = 50;
   const CLOSE_NAMES = 150;
@@ -93,7 +94,7 @@
     const kinds = new Array(index.kinds.length).fill(0);
     if (plan.start !== null) {
       const { total, documents } = startOf(index, plan.start) ?? { total: 0, documents: [] };
-      return { total, kinds, ranked: documents.map((document) => ({ document, exact: false, matched: 1, bm25: 0, score: 0 })) };
+      return { total, kinds, ranked: documents.map((document) => ({ document, exact: false, matched: 1, lifted: true, bm25: 0, score: 0 })) };
     }
     const { sums, kinds: kindsOf, found, named } = scratch(index);
     for (const segment of plan.segments) addSegment(index, plan, segment);
@@ -101,13 +102,15 @@
     const shares = kinds.map((_, at) => (index.background.includes(at) ? BACKGROUND : 1));
     /** @param {number} document */
     const weightOf = (document) => ((sums.scores[document] * sums.matched[document]) / all) * shares[kindsOf[document]];
+    /** @param {number} document */
+    const isLifted = (document) => sums.matched[document] === all && (all === 1 || sums.named[document] > 0 || shares[kindsOf[document]] === 1);
     found.length = named.length = 0;
     for (let i = 0; i < sums.length; i++) {
       const document = sums.touched[i];
       const own = kindsOf[document];
       kinds[own]++;
       if (kind >= 0 && own !== kind) continue;
-      const key = rounded(weightOf(document)) + (sums.matched[document] === all ? WHOLE : 0);
+      const key = rounded(weightOf(document)) + (isLifted(document) ? WHOLE : 0);
       push(found, document, key);
       if (sums.named[document] >= all) push(named, document, key);
     }
@@ -126,13 +129,16 @@
       const matched = sums.matched[document];
       const exact = matched === all && isExact(index, document, plan.key);
       close.add(document);
-      ranked.push({ document, exact, matched, bm25: sums.scores[document], score: weightOf(document) * looked[at] });
+      ranked.push({ document, exact, matched, lifted: isLifted(document), bm25: sums.scores[document], score: weightOf(document) * looked[at] });
     });
     for (const document of first) {
-      if (!close.has(document)) ranked.push({ document, exact: false, matched: sums.matched[document], bm25: sums.scores[document], score: weightOf(document) });
+      if (close.has(document)) continue;
+      ranked.push({
+        document, exact: false, matched: sums.matched[document], lifted: isLifted(document), bm25: sums.scores[document], score: weightOf(document),
+      });
     }
     sums.clear();
-    ranked.sort((a, b) => Number(b.exact) - Number(a.exact) || Number(b.matched === all) - Number(a.matched === all)
+    ranked.sort((a, b) => Number(b.exact) - Number(a.exact) || Number(b.lifted) - Number(a.lifted)
       || rounded(b.score) - rounded(a.score) || a.document - b.document);
     return { total, kinds, ranked: ranked.slice(0, limit) };
   }

@@ -215,7 +215,7 @@
         return;
       }
       const all = wanted.words.length;
-      if (found.ranked[0].matched < all && wanted.start === null) parts.push(...some(index, wanted));
+      if (found.ranked.every((one) => one.matched < all) && wanted.start === null) parts.push(...some(index, wanted));
       if (found.kinds.filter((count) => count > 0).length > 1) parts.push(chips(index, wanted, query, found));
       const list = element('ol', 'search-list');
       list.setAttribute('aria-label', 'Search results');

@@ -20,6 +20,8 @@ pub(super) const START_COST: u64 = 4_000;
 const OTHER_CAP: usize = 8;
 /// The fewest letters of either half of a word that is taken for two of which one has a slip.
 const SHORTEST_HALF: usize = 3;
+/// From so many letters on an unknown word that is not the last may be the start of one, as in `ign res`.
+const SHORTEST_HALF_WORD: usize = 3;
 const START_FACTOR: f64 = 0.6;
 const ENDING_FACTOR: f64 = 0.8;
 /// By edit distance.
@@ -32,11 +34,11 @@ const COMPOUND_FACTOR: f64 = 0.9;
 const RARE: u32 = 2;
 const USUAL: u32 = 8;
 /// Left out of a query unless nothing else is left. Words that matter in the trade (no, not, on, off, out) are not here.
-const STOP_WORDS: [&str; 61] = [
+const STOP_WORDS: [&str; 68] = [
     "a", "an", "and", "any", "are", "as", "at", "be", "been", "by", "can", "could", "do", "does", "for", "from", "get", "got", "had",
-    "has", "have", "how", "i", "if", "in", "is", "it", "its", "know", "many", "me", "much", "my", "need", "of", "or", "really", "should",
-    "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "was", "we", "what", "when", "where", "which", "who",
-    "why", "will", "with", "would", "you", "your",
+    "has", "have", "how", "i", "if", "in", "is", "it", "its", "just", "know", "many", "matter", "matters", "me", "mean", "means", "much",
+    "my", "need", "of", "ok", "or", "really", "should", "so", "that", "the", "them", "then", "there", "these", "they", "this", "to", "too",
+    "was", "we", "what", "when", "where", "which", "who", "why", "will", "with", "would", "you", "your",
 ];
 /// Each of these also finds the others: `no flame`, `not lighting`, `without a spark`.
 const NOTS: [&str; 5] = ["never", "no", "none", "not", "without"];
@@ -180,6 +182,8 @@ fn expand(index: &Index, word: &str, open: bool) -> Vec<Expansion> {
         add(&mut found, stems, TYPO_FACTORS[far], How::Like);
         if open {
             add(&mut found, start_typos(index, word, length), START_TYPO_FACTOR, How::Start);
+        } else if length >= SHORTEST_HALF_WORD {
+            add(&mut found, start_stems(index, word), START_FACTOR, How::Start);
         }
     } else if let Some(own) = own.filter(|&own| index.frequency(own) <= RARE && length > 4) {
         let (far, mut stems) = typos(index, word, length);

@@ -30,6 +30,8 @@ pub struct Ranked {
     pub exact: bool,
     /// How many words of [`Plan::words`] it has.
     pub matched: u32,
+    /// Whether it comes first for having all of them.
+    pub lifted: bool,
     /// Weighted BM25, as tantivy's on exact words.
     pub bm25: f64,
     /// The same × share of the words × background × closeness.
@@ -45,6 +47,8 @@ struct Sum {
     weighted: f64,
     /// How many of the words stand in the title or other names.
     named: u32,
+    /// Whether it comes first for having all the words.
+    lifted: bool,
 }
 
 /// By document, in no order.
@@ -55,14 +59,16 @@ type Sums = Vec<(u32, Sum)>;
 /// Documents are compared by, in turn:
 /// 1. **exact**: the words that count, in their order, are the document's title, one of its other names or its id. Words are run
 ///    together for this, so that `roll out` is `rollout`;
-/// 2. **all words**: whether it has all of the plan's words;
+/// 2. **all words**: whether it has all of the plan's words; a background document only if it is the only word, or one of several
+///    stands in its title or other names. A page for authors that happens to have them all in its text must not come before what is
+///    meant;
 /// 3. score × share of the words that it has × 0.6 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
 /// 4. the order in which the documents were given.
 ///
 /// The **score** is a sum over the plan's words. A word looks for stems: its own (factor 1); other words for *not* (0.8); those it
 /// begins (0.6, last word only, stop words aside, the most frequent 4, 8, 16 or 32 by letters typed); or, if it is unknown, those with another English
-/// ending (0.8), else those one edit away (0.6), else two (0.4, from 8 letters), and those whose start is one edit away (0.35, last
-/// word only). A word in one or two documents also looks for words one edit away that are eight times as frequent. The word's score
+/// ending (0.8), else those one edit away (0.6), else two (0.4, from 8 letters), with those whose start is one edit away (0.35, last
+/// word only) or those that it begins (0.6, from 3 letters, other words only). A word in one or two documents also looks for words one edit away that are eight times as frequent. The word's score
 /// in a document is the largest of factor × Σ over fields weight × BM25, with weights title 2, other names 1.4, figures 1.2, body 1.
 /// BM25 is tantivy's:
 /// `ln(1 + (N − n + 0.5) / (n + 0.5)) × 2.2 × tf / (tf + 1.2 × (0.25 + 0.75 × length / average))`, with each field's own n, lengths in
@@ -95,7 +101,7 @@ pub(super) fn best_of_start(index: &Index, start: &str) -> (usize, Vec<u32>) {
     // A close look only raises a score, and it takes more than are shown.
     const { assert!(START_LENGTH <= CLOSE) };
     let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, &plan, found)).collect();
-    ranked.sort_unstable_by_key(|one| place(&plan, one));
+    ranked.sort_unstable_by_key(|one| place(one));
     (n_found, ranked.into_iter().take(START_LENGTH).map(|one| one.document).collect())
 }
 
@@ -103,7 +109,7 @@ fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked
     let (close, far) = parted(index, plan, wanted);
     let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, plan, found)).collect();
     ranked.extend(far.into_iter().map(|(document, sum)| ranked_so_far(document, sum)));
-    ranked.sort_unstable_by_key(|one| place(plan, one));
+    ranked.sort_unstable_by_key(|one| place(one));
     if plan.start {
         ranked.truncate(START_LENGTH);
     }
@@ -125,11 +131,13 @@ fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Sums, Su
     let mut found: Sums = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
     for (document, sum) in &mut found {
         sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
-        if index.is_background(*document) {
+        let background = index.is_background(*document);
+        if background {
             sum.weighted *= BACKGROUND;
         }
+        sum.lifted = sum.matched == all && !(background && all > 1 && sum.named == 0);
     }
-    let before_a_look = |&(document, sum): &(u32, Sum)| (Reverse((sum.matched == all, rounded(sum.weighted))), document);
+    let before_a_look = |&(document, sum): &(u32, Sum)| (Reverse((sum.lifted, rounded(sum.weighted))), document);
     let take_first = |from: &mut Sums, count: usize| {
         if from.len() > count {
             from.select_nth_unstable_by_key(count, before_a_look);
@@ -149,12 +157,12 @@ fn look(index: &Index, plan: &Plan, (document, sum): (u32, Sum)) -> Ranked {
 }
 
 /// What the results are put in order by.
-fn place(plan: &Plan, one: &Ranked) -> (Reverse<(bool, bool, u64)>, u32) {
-    (Reverse((one.exact, one.matched == plan.words.len() as u32, rounded(one.score))), one.document)
+fn place(one: &Ranked) -> (Reverse<(bool, bool, u64)>, u32) {
+    (Reverse((one.exact, one.lifted, rounded(one.score))), one.document)
 }
 
 fn ranked_so_far(document: u32, sum: Sum) -> Ranked {
-    Ranked { document, exact: false, matched: sum.matched, bm25: sum.score, score: sum.weighted }
+    Ranked { document, exact: false, matched: sum.matched, lifted: sum.lifted, bm25: sum.score, score: sum.weighted }
 }
 
 fn rounded(score: f64) -> u64 {
