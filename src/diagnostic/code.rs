@@ -46,7 +46,7 @@ impl Code {
     pub(super) fn once(self) -> Once {
         match self {
             Self::BrokenLink => Once::PerHandbook,
-            Self::UnknownName | Self::UnlistedFault => Once::PerFile,
+            Self::UnknownName | Self::UnlistedFault | Self::UnknownField | Self::MissingField | Self::RaggedRow => Once::PerFile,
             _ => Once::PerPlace,
         }
     }

@@ -126,6 +126,21 @@ impl Problems {
     pub fn iter(&self) -> impl Iterator<Item = &Diagnostic> {
         self.0.iter()
     }
+
+    /// Those that were added after the first `count`.
+    pub fn after(&mut self, count: usize) -> &mut [Diagnostic] {
+        self.0.get_mut(count..).unwrap_or_default()
+    }
+}
+
+/// Names in a sentence: `` `a`, `b` and `c` ``.
+pub fn listed<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+    let names: Vec<String> = names.into_iter().map(|name| format!("`{name}`")).collect();
+    match names.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    }
 }
 
 /// Puts what comes again to the first of its kind, as further places.

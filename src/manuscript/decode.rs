@@ -2,7 +2,7 @@
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 
-use crate::diagnostic::{Code, Diagnostic, Problems, nearest};
+use crate::diagnostic::{Code, Diagnostic, Problems, listed, nearest};
 use crate::source::{Placed, Span};
 
 use super::node::{Node, NodeKind, shortened};
@@ -44,8 +44,11 @@ pub enum Takes {
     Other,
 }
 
-/// Tells that something else was awaited; always `None`. `words` are for what the field takes.
+/// Tells that something else was awaited, unless the value is in doubt already; always `None`. `words` are for what the field takes.
 pub fn wrong_type<T>(node: &Node, takes: Takes, words: &str, problems: &mut Problems) -> Option<T> {
+    if matches!(node.kind, NodeKind::Doubtful) {
+        return None;
+    }
     let mut problem = Diagnostic::new(Code::WrongType, node.place(), format!("expected {words}, found {}", node.found()));
     problem.hints.extend(instead(node, takes));
     problems.add(problem);
@@ -214,6 +217,13 @@ impl Fields {
     pub fn close(mut self, problems: &mut Problems) {
         let known: Vec<String> = self.known.iter().map(|field| key_of(field)).collect();
         let unknown: Vec<&(Placed<String>, Option<Node>)> = self.entries.iter().filter(|(_, node)| node.is_some()).collect();
+        // Nothing of what belongs here, and several other fields: something else stands here, such as an item of another list.
+        if unknown.len() > 1 && unknown.len() == self.entries.len() && !self.missing.is_empty() {
+            let names: Vec<String> = unknown.iter().map(|(key, _)| shortened(key)).collect();
+            let message = format!("there are no fields {} here", listed(names.iter().map(String::as_str)));
+            problems.add(Diagnostic::new(Code::UnknownField, self.place, message).hint(known_fields(&known)));
+            return;
+        }
         // One name too many and one too few: most likely a single slip.
         let instead = match (unknown.as_slice(), self.missing.as_slice()) {
             ([_], [_]) => self.missing.pop().map(key_of),
@@ -233,10 +243,13 @@ impl Fields {
             }
             problems.add(problem.hint(known_fields(&known)));
         }
-        for field in self.missing {
-            let message = format!("the required field `{}` is missing", key_of(field));
-            problems.add(Diagnostic::new(Code::MissingField, self.place, message));
-        }
+        let missing: Vec<String> = self.missing.iter().map(|field| key_of(field)).collect();
+        let message = match missing.as_slice() {
+            [] => return,
+            [one] => format!("the required field `{one}` is missing"),
+            several => format!("the required fields {} are missing", listed(several.iter().map(String::as_str))),
+        };
+        problems.add(Diagnostic::new(Code::MissingField, self.place, message));
     }
 }
 

@@ -5,7 +5,7 @@ use std::ops::Deref;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Code, Diagnostic, Once, Problems};
 use crate::source::{Placed, Span};
 
 use super::decode::{COMMA, Decode, Takes, wrong_type};
@@ -51,7 +51,16 @@ impl<T: Decode> Decode for Option<T> {
 
 fn items<T: Decode>(items: Vec<Node>, problems: &mut Problems) -> Option<Vec<T>> {
     // Every item is decoded even after a wrong one, so that all problems are told.
-    let decoded: Vec<Option<T>> = items.into_iter().map(|item| T::decode(item, problems)).collect();
+    let decode = |item: Node| {
+        let (place, before) = (item.place(), problems.len());
+        let value = T::decode(item, problems);
+        // Where the field's name is missing above a list, every item is of the wrong type.
+        for problem in problems.after(before).iter_mut().filter(|problem| problem.code == Code::WrongType && problem.span == place) {
+            problem.once = Once::PerFile;
+        }
+        value
+    };
+    let decoded: Vec<Option<T>> = items.into_iter().map(decode).collect();
     decoded.into_iter().collect()
 }
 

@@ -26,6 +26,8 @@ pub enum NodeKind {
     List(Vec<Node>),
     /// In written order; no key stands twice.
     Map(Vec<(Placed<String>, Node)>),
+    /// What cannot be read as it was meant, and was told of.
+    Doubtful,
 }
 
 impl Node {
@@ -40,6 +42,7 @@ impl Node {
             NodeKind::List(items) if items.is_empty() => "an empty list".to_owned(),
             NodeKind::List(_) => "a list".to_owned(),
             NodeKind::Map(_) => "a map of fields".to_owned(),
+            NodeKind::Doubtful => "what is in doubt".to_owned(),
         }
     }
 

@@ -53,8 +53,10 @@ pub fn schema_of(about: &str, fields: Vec<Field>, generator: &mut SchemaGenerato
 
 /// The fields of a record's map; tells which fields belong here and gives `None` if the node is no map.
 pub fn open<T: Record>(node: Node, problems: &mut Problems) -> Option<Fields> {
-    if matches!(node.kind, NodeKind::Map(_)) {
-        return Fields::open(node, "a map of fields", problems);
+    match node.kind {
+        NodeKind::Map(_) => return Fields::open(node, "a map of fields", problems),
+        NodeKind::Doubtful => return None,
+        _ => {}
     }
     const SHOWN: usize = 4;
     let fields = T::fields();

@@ -1,12 +1,12 @@
 //! YAML text to a tree of nodes, within limits that no entry reaches.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_yaml::Budget;
 use serde_yaml::granit_parser::{Event, Parser, ScalarStyle, Span as YamlSpan, Tag, options};
 
-use crate::diagnostic::{Code, Diagnostic, Problems};
+use crate::diagnostic::{Code, Diagnostic, Problems, listed};
 use crate::source::{Inset, Placed, SourceId, Span};
 
 use super::node::{Node, NodeKind, shortened};
@@ -79,7 +79,12 @@ struct Open {
 
 enum Items {
     List(Vec<Node>),
-    Map { entries: Vec<(Placed<String>, Node)>, key: Option<Placed<String>> },
+    /// `twice` are the later places of fields that stand twice.
+    Map {
+        entries: Vec<(Placed<String>, Node)>,
+        key: Option<Placed<String>>,
+        twice: Vec<Placed<String>>,
+    },
 }
 
 type Told = Result<(), Box<Diagnostic>>;
@@ -94,7 +99,9 @@ impl Tree<'_> {
                 self.finished(node, anchor, 1, problems)
             }
             Event::SequenceStart(_, anchor, tag) => self.begin(start, anchor, tag.as_deref(), Items::List(Vec::new())),
-            Event::MappingStart(_, anchor, tag) => self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None }),
+            Event::MappingStart(_, anchor, tag) => {
+                self.begin(start, anchor, tag.as_deref(), Items::Map { entries: Vec::new(), key: None, twice: Vec::new() })
+            }
             Event::SequenceEnd | Event::MappingEnd => self.end(start, end, problems),
             Event::Alias(anchor) => {
                 let place = Span::new(self.source, start, end);
@@ -158,9 +165,12 @@ impl Tree<'_> {
                 let last = items.last().map(|item| item.span.end);
                 (NodeKind::List(items), last)
             }
-            Items::Map { entries, .. } => {
+            Items::Map { entries, twice, .. } => {
                 let last = entries.last().map(|(key, value)| value.span.end.max(key.span.end));
-                (NodeKind::Map(entries), last)
+                let item = !closed_by_bracket && matches!(self.open.last(), Some(Open { items: Items::List(_), .. }));
+                let run_together = item && twice.len() > 1;
+                problems.append(stand_twice(&entries, &twice, run_together));
+                (if run_together { NodeKind::Doubtful } else { NodeKind::Map(entries) }, last)
             }
         };
         // A block ends where its last value ends; the parser's end is the start of whatever comes next.
@@ -183,7 +193,7 @@ impl Tree<'_> {
         match self.open.last_mut() {
             None => self.root = Some(node),
             Some(Open { items: Items::List(items), .. }) => items.push(node),
-            Some(Open { items: Items::Map { entries, key, .. }, .. }) => match key.take() {
+            Some(Open { items: Items::Map { entries, key, twice }, .. }) => match key.take() {
                 None => *key = Some(key_of(node)?),
                 // Some programs put another map's fields in its place; no field has this name, quoted or not.
                 Some(key) if key.value == "<<" => problems.add(
@@ -194,13 +204,8 @@ impl Tree<'_> {
                     let message = format!("a map has more than {WIDEST} fields");
                     return Err(Box::new(Diagnostic::new(Code::YamlLimit, key.span, message)));
                 }
-                Some(key) => match entries.iter().find(|(known, _)| known.value == key.value) {
-                    None => entries.push((key, node)),
-                    Some((first, _)) => problems.add(
-                        Diagnostic::new(Code::DuplicateField, key.span, format!("the field `{}` stands twice", shortened(&key.value)))
-                            .also(first.span, "it stands here first"),
-                    ),
-                },
+                Some(key) if entries.iter().any(|(known, _)| known.value == key.value) => twice.push(key),
+                Some(key) => entries.push((key, node)),
             },
         }
         Ok(())
@@ -210,7 +215,7 @@ impl Tree<'_> {
     /// Gives the value back if that is not so.
     fn new_item(&mut self, node: Node, problems: &mut Problems) -> Option<Node> {
         let file = self.file;
-        let [.., Open { items: Items::List(list), .. }, Open { start, items: Items::Map { entries, key: slot @ Some(_) }, .. }] =
+        let [.., Open { items: Items::List(list), .. }, Open { start, items: Items::Map { entries, key: slot @ Some(_), twice }, .. }] =
             self.open.as_mut_slice()
         else {
             return Some(node);
@@ -228,6 +233,7 @@ impl Tree<'_> {
         );
         let end = entries.last().map_or(*start, |(key, value)| value.span.end.max(key.span.end) as usize);
         let begins = key.span.start as usize;
+        problems.append(stand_twice(entries, &std::mem::take(twice), false));
         let item = std::mem::replace(entries, vec![(key, node)]);
         list.push(Node { span: Span::new(self.source, *start, end), kind: NodeKind::Map(item), inset: Inset::default() });
         *start = begins;
@@ -281,6 +287,24 @@ impl Tree<'_> {
         let found = here.into_iter().chain(marks).filter(|at| begins_word(*at)).find_map(|at| Some((at, word_at(at)?)));
         found.map_or(Span::new(self.source, start, start), |(at, end)| Span::new(self.source, at, end))
     }
+}
+
+/// Tells of the fields of a map that stand twice in it. Of two items of a list that were run together it tells once.
+fn stand_twice(entries: &[(Placed<String>, Node)], twice: &[Placed<String>], run_together: bool) -> Problems {
+    let first = |key: &Placed<String>| entries.iter().find(|(first, _)| first.value == key.value).map_or(key.span, |(first, _)| first.span);
+    let mut problems = Problems::default();
+    if run_together {
+        let names: BTreeSet<String> = twice.iter().map(|key| shortened(&key.value)).collect();
+        let message = format!("expected the fields of one item, found {} twice", listed(names.iter().map(String::as_str)));
+        let problem = Diagnostic::new(Code::DuplicateField, twice[0].span, message).also(first(&twice[0]), "it stands here first");
+        problems.add(problem.hint("if a new item begins here, write `- ` before its first field"));
+        return problems;
+    }
+    for key in twice {
+        let message = format!("the field `{}` stands twice", shortened(&key.value));
+        problems.add(Diagnostic::new(Code::DuplicateField, key.span, message).also(first(key), "it stands here first"));
+    }
+    problems
 }
 
 fn offset(bytes: Option<usize>) -> usize {

@@ -61,7 +61,9 @@ fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> (Table, bool) {
     let mut position = |name: &manuscript::Name| position(name, &columns, twins, desk);
     let key: Vec<usize> = written.key.iter().filter_map(&mut position).collect();
     let order = written.order.as_ref().and_then(position);
-    let rows = written.rows.iter().map(|row| self::row(row, &columns, desk)).collect();
+    // Where no row fits the columns, the slip is among them, and which cell was meant for which column cannot be known.
+    let no_row_fits = written.rows.iter().all(|row| row.len() != columns.len());
+    let rows = written.rows.iter().map(|row| self::row(row, &columns, no_row_fits, desk)).collect();
     match (order, &written.order) {
         (Some(order), Some(name)) if columns[order].text => {
             let message = format!("expected a column of numbers, found the text column `{}`", name.as_str());
@@ -112,7 +114,7 @@ fn position(name: &manuscript::Name, columns: &[Column], twins: bool, desk: &mut
     at
 }
 
-fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cell> {
+fn row(row: &[manuscript::Cell], columns: &[Column], no_row_fits: bool, desk: &mut Desk) -> Vec<Cell> {
     if row.len() != columns.len()
         && let (Some(first), Some(last)) = (row.first(), row.last())
     {
@@ -129,6 +131,7 @@ fn row(row: &[manuscript::Cell], columns: &[Column], desk: &mut Desk) -> Vec<Cel
         (CellValue::Empty, _) => Cell::Empty,
         (CellValue::Number(value), false) => Cell::Number { value, written: cell.inset.text.trim().to_owned() },
         (_, true) => Cell::Text(cell.inset.text.clone()),
+        (_, false) if no_row_fits => Cell::Empty,
         (_, false) => {
             let message = format!("expected a number, found `{}`", cell.inset.text);
             let diagnostic = Diagnostic::new(Code::WrongType, cell.span, message);

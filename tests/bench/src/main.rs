@@ -103,16 +103,23 @@ fn one(program: &Path, book: &Path, work: &Path, entries: usize) -> Result<f64, 
     let finished = floor::finished(&site(0)).map_err(|error| error.to_string())?;
     let bytes: usize = finished.iter().map(|(_, bytes)| bytes.len()).sum();
     let mut floors = Vec::new();
-    let mut parts = floor::Parts::default();
-    for number in 0..RUNS {
-        let to: PathBuf = work.join(format!("floor-{number}"));
-        parts = floor::run(book, &finished, &to)?;
-        floors.push(parts.total());
+    for (name, cores) in [("one core", 1), ("both cores", rayon::current_num_threads())] {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(cores).build().map_err(|error| error.to_string())?;
+        let mut totals = Vec::new();
+        let mut parts = floor::Parts::default();
+        for number in 0..RUNS {
+            let to: PathBuf = work.join(format!("floor-{cores}-{number}"));
+            parts = pool.install(|| floor::run(book, &finished, &to))?;
+            totals.push(parts.total());
+        }
+        let floor = Spread::of(totals);
+        println!("  floor, {name:<14} {floor}   last run: read and parse {:.3}, Markdown {:.3}, write {:.3} s", parts.parse, parts.render, parts.write);
+        floors.push((name, floor.median));
     }
-    let floor = Spread::of(floors);
-    println!("  floor, both cores     {floor}   last run: read and parse {:.3}, Markdown {:.3}, write {:.3} s", parts.parse, parts.render, parts.write);
     println!("  site                  {} files, {:.1} MB", finished.len(), bytes as f64 / 1e6);
-    println!("  press / floor         {:.2}", press.median / floor.median);
+    for (name, floor) in floors {
+        println!("  press / floor         {:.2} ({name})", press.median / floor);
+    }
     let _ = std::fs::remove_dir_all(work);
     Ok(press.median)
 }
