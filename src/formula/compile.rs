@@ -11,7 +11,7 @@ use super::tree::{Aggregate, Function, Kind, Node, Operator};
 use super::typing::{Expression, Formula, Scope, Type};
 use super::unit::Unit;
 use crate::diagnostic::{Code, Diagnostic, Problems};
-use crate::source::Inset;
+use crate::source::{Inset, Span};
 
 /// Whole powers up to this are multiplied out.
 const LARGEST_EXPONENT: i32 = 16;
@@ -27,7 +27,7 @@ pub fn compile(inset: &Inset, scope: &Scope, problems: &mut Problems) -> Option<
             return None;
         }
     };
-    let mut typing = Typing { inset, scope, fields: &scope.fields, inside: false, quiet: false, problems };
+    let mut typing = Typing { inset, scope, fields: &scope.fields, inside: false, bare: None, problems };
     let (expression, kind) = typing.node(&node)?;
     Some(Formula { text: inset.text.clone(), kind, span: inset.whole(), expression })
 }
@@ -39,8 +39,8 @@ pub(super) struct Typing<'a> {
     pub(super) fields: &'a BTreeMap<String, (usize, Type)>,
     /// Whether this is inside an aggregate.
     pub(super) inside: bool,
-    /// Whether a text without quotes was told of: what its words would be as names is no further mistake.
-    quiet: bool,
+    /// A text without quotes that was told of: what its words would be as names is no further mistake.
+    bare: Option<Span>,
     problems: &'a mut Problems,
 }
 
@@ -52,7 +52,8 @@ impl<'a> Typing<'a> {
     }
 
     pub(super) fn report(&mut self, problem: Diagnostic) -> Typed {
-        if !self.quiet {
+        let told = self.bare.is_some_and(|bare| bare.start <= problem.span.start && problem.span.end <= bare.end);
+        if !told {
             self.problems.add(problem);
         }
         None
@@ -305,8 +306,9 @@ impl<'a> Typing<'a> {
             let Some(text) = bare.max_by_key(|choice| choice.len()) else { continue };
             let range = other.range.start..other.range.start + text.len();
             let problem = self.problem(Code::WrongValue, &range, format!("expected a text in double quotes, found `{text}`"));
+            let place = problem.span;
             self.report(problem.hint(in_quotes(&self.inset.text, range, text)));
-            self.quiet = true;
+            self.bare = Some(place);
             return true;
         }
         false

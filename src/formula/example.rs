@@ -48,8 +48,20 @@ impl Program {
     }
 
     fn example(&self, draft: &ExampleDraft, problems: &mut Problems) {
-        let mut given = Given::new();
         let n_before = problems.len();
+        let given = self.given(draft, problems);
+        let is_given = problems.len() == n_before;
+        if draft.expect.is_empty() {
+            problems.add(Diagnostic::new(Code::MissingField, draft.span, "the example expects nothing"));
+        }
+        if let Some(within) = tolerance(draft, problems) {
+            self.hold(draft, &self.work_values(&given), &within, is_given, problems);
+        }
+    }
+
+    /// What an example gives, as far as it can be entered.
+    fn given(&self, draft: &ExampleDraft, problems: &mut Problems) -> Given {
+        let mut given = Given::new();
         for (name, value) in &draft.given {
             match (self.input(&name.value), self.list(&name.value), value) {
                 (Some(input), _, GivenDraft::Text(text)) => {
@@ -91,42 +103,27 @@ impl Program {
         if let Err(sentence) = self.complete(&mut given) {
             problems.add(Diagnostic::new(Code::WrongValue, draft.span, sentence));
         }
-        let is_given = problems.len() == n_before;
-        if draft.expect.is_empty() {
-            problems.add(Diagnostic::new(Code::MissingField, draft.span, "the example expects nothing"));
-        }
-        let within = match draft.within.as_ref().map(|text| (Within::read(&text.value), text)) {
-            None => Within::Shown,
-            Some((Ok(within), _)) => within,
-            Some((Err(sentence), text)) => {
-                let problem = Diagnostic::new(
-                    Code::WrongValue,
-                    text.span,
-                    format!("expected a tolerance such as `0.1 %`, `0.01 uA` or `0`, found `{}`", text.value),
-                );
-                problems.add(problem.hint(sentence));
-                return;
-            }
-        };
-        let worked = self.work_values(&given);
+        given
+    }
+
+    /// Holds what came out against what is expected. `is_given`: without what was to be given there is no value or another one, and
+    /// that is no second mistake.
+    fn hold(&self, draft: &ExampleDraft, worked: &Worked, within: &Within, is_given: bool, problems: &mut Problems) {
         let (mut other_unit, mut too_wide) = (Vec::new(), Vec::new());
         for (name, text) in &draft.expect {
             match self.step(&name.value) {
                 Some(step) if step.solves.is_some_and(|place| worked.inputs.get(place).is_some_and(|input| input.counts)) => {
                     problems.add(self.given_already(step, name, draft));
                 }
-                Some(step) => {
-                    // Without what was to be given there is no value or another one, and that is no second mistake.
-                    match step.compare(&worked, text, &within) {
-                        Ok(()) => {}
-                        Err(Amiss::OtherUnit) => other_unit.push(step),
-                        Err(Amiss::TooWide) => too_wide.push(step),
-                        Err(Amiss::Told(problem)) if is_given || !matches!(problem.code, Code::NoValue | Code::ExampleFails) => {
-                            problems.add(*problem);
-                        }
-                        Err(Amiss::Told(_)) => {}
+                Some(step) => match step.compare(worked, text, within) {
+                    Ok(()) => {}
+                    Err(Amiss::OtherUnit) => other_unit.push(step),
+                    Err(Amiss::TooWide) => too_wide.push(step),
+                    Err(Amiss::Told(problem)) if is_given || !matches!(problem.code, Code::NoValue | Code::ExampleFails) => {
+                        problems.add(*problem);
                     }
-                }
+                    Err(Amiss::Told(_)) => {}
+                },
                 None => {
                     let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no step `{}`", name.value));
                     problems.add(problem.nearest(&name.value, self.steps.iter().map(|step| step.id.as_str())));
@@ -137,6 +134,16 @@ impl Program {
             problems.append(of_tolerance(text, &other_unit, &too_wide));
         }
     }
+}
+
+/// How near an example's values must come; none after telling that it cannot be read.
+fn tolerance(draft: &ExampleDraft, problems: &mut Problems) -> Option<Within> {
+    let Some(text) = &draft.within else { return Some(Within::Shown) };
+    let unread = |sentence| {
+        let message = format!("expected a tolerance such as `0.1 %`, `0.01 uA` or `0`, found `{}`", text.value);
+        problems.add(Diagnostic::new(Code::WrongValue, text.span, message).hint(sentence));
+    };
+    Within::read(&text.value).map_err(unread).ok()
 }
 
 /// An input or field does not take a value. Where several examples give it the input was most likely changed.

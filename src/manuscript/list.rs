@@ -181,6 +181,8 @@ impl<K: Key, V: Decode, const MIN: usize> Decode for Pairs<K, V, MIN> {
 
     fn decode(node: Node, problems: &mut Problems) -> Option<Self> {
         let span = node.span;
+        // A map in braces begins before its first name.
+        let in_braces = node.place().start > span.start;
         let NodeKind::Map(entries) = node.kind else { return wrong_type(&node, Takes::Other, "a map", problems) };
         if entries.len() < MIN {
             return too_few(span, "map", MIN, entries.len(), problems);
@@ -189,7 +191,7 @@ impl<K: Key, V: Decode, const MIN: usize> Decode for Pairs<K, V, MIN> {
         let after_comma = |(key, value): &(Placed<String>, Node)| {
             matches!(value.kind, NodeKind::Null) && key.starts_with(|sign: char| sign.is_ascii_digit())
         };
-        if let Some(at) = entries.iter().skip(1).position(after_comma) {
+        if let Some(at) = entries.iter().skip(1).position(after_comma).filter(|_| in_braces) {
             let (before, after) = (&entries[at], &entries[at + 1]);
             let message = format!("expected a name and its value, found `{}` after a comma", shortened(&after.0));
             problems.add(Diagnostic::new(Code::WrongValue, before.1.span.to(after.0.span), message).hint(COMMA));

@@ -173,7 +173,9 @@ fn fields(id: SourceId, listed: &Listed, text: &str, problems: &mut Problems) ->
             _ => "one file is one entry: take the `- ` out, and give each further entry a file of its own",
         });
     }
-    problem.hints.extend(how_it_begins(&listed.role));
+    if problem.hints.is_empty() {
+        problem.hints.extend(how_it_begins(&listed.role));
+    }
     problems.add(problem);
     None
 }

@@ -71,6 +71,11 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
             .label(error.info())
             .hint("close it at the end of its text, on the same line");
     }
+    if let Some(dash) = dash_too_many(file, at).filter(|_| matches!(error.kind(), Kind::ExpectedBlockSequenceEntry)) {
+        return Diagnostic::new(Code::YamlSyntax, Span::new(source, dash, dash + 1), "expected a field, found a `-` before it")
+            .label(error.info())
+            .hint("take the `- ` out: the fields below it have none");
+    }
     let colon = matches!(error.kind(), Kind::MappingValueNotAllowed | Kind::InvalidColonPlacement);
     if let Some(hint) = mended_value(file, at).filter(|_| quotes || colon) {
         let message = if quotes { "expected the end of the value after its closing quote" } else { "expected no second `: ` here" };
@@ -107,6 +112,13 @@ pub fn explain(source: SourceId, file: &str, error: &ScanError) -> Diagnostic {
         }
         Kind::ExpectedBlockMappingKey | Kind::ExpectedBlockSequenceEntry | Kind::InvalidIndentation => {
             ("expected a field or a list item at the indentation of the ones above", "line this up with the ones above")
+        }
+        Kind::BlockSequenceEntryNotAllowed => (
+            "expected a value, found the dash of a list item",
+            "begin each item on a line of its own; take the `- ` out where a single value stands",
+        ),
+        Kind::ExpectedDocumentStart => {
+            ("expected a field at the indentation of the first one", "begin every field of the entry at the start of its line")
         }
         Kind::InvalidBlockScalarIndent | Kind::InvalidBlockScalarHeader => {
             ("expected the lines of the text below `|` or `>`, indented alike", "indent every line of the text alike")
@@ -203,6 +215,26 @@ fn tab_in_indentation(file: &str, at: usize, onwards: bool) -> Option<usize> {
             return Some(start + column);
         }
         start += line.len();
+    }
+    None
+}
+
+/// A dash above the error, at its indentation, before the first of several fields: at the beginning of the file, or behind the dash
+/// of an item. Elsewhere another item may be meant to begin at the error.
+fn dash_too_many(file: &str, at: usize) -> Option<usize> {
+    let start = file[..at].rfind('\n')? + 1;
+    let column = at - start;
+    let lines = file[..start].split_inclusive('\n').rev();
+    let mut begin = start;
+    for line in lines {
+        begin -= line.len();
+        match line.get(column..).filter(|_| line[..column].bytes().all(|byte| matches!(byte, b' ' | b'-'))) {
+            Some(rest) if rest.starts_with("- ") => return (column == 0 || line[..column].contains('-')).then_some(begin + column),
+            // A line of the item, an empty one or a note.
+            Some(rest) if rest.starts_with([' ', '#', '\n', '\r']) => {}
+            None if line.trim().is_empty() => {}
+            _ => return None,
+        }
     }
     None
 }

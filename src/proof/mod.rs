@@ -17,6 +17,7 @@ mod lesson;
 mod measurement;
 mod names;
 mod order;
+mod other_unit;
 mod parting;
 mod places;
 mod prose;
@@ -133,7 +134,8 @@ fn resolve(manuscript: &Manuscript, desk: &mut Desk) -> Handbook {
     handbook.tasks = desk.each(&manuscript.tasks, |entry, desk| Some(task::task(entry, desk)));
     handbook.courses = desk.each(&manuscript.courses, |entry, desk| Some(course::course(entry, desk)));
     let tables = table::tables(manuscript, desk);
-    let programs = calculator::programs(&manuscript.calculators, &tables.for_formulas);
+    let mut programs = calculator::programs(&manuscript.calculators, &tables.for_formulas);
+    other_unit::columns(manuscript, &tables.for_formulas, &mut programs, desk);
     let sums = manuscript.calculators.iter().zip(programs);
     handbook.calculators = sums.filter_map(|(entry, built)| calculator::calculator(entry, built, desk)).collect();
     handbook.tables = tables.for_pages;

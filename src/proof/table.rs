@@ -56,8 +56,11 @@ fn table(entry: &Entry<manuscript::Table>, desk: &mut Desk) -> (Table, bool) {
             text,
         });
     }
-    let key: Vec<usize> = written.key.iter().filter_map(|name| position(name, &columns, desk)).collect();
-    let order = written.order.as_ref().and_then(|name| position(name, &columns, desk));
+    // Of two columns with one id one was to be another, which `key` or `order` may well name if it is near no other.
+    let twins = ids.len() < columns.len();
+    let mut position = |name: &manuscript::Name| position(name, &columns, twins, desk);
+    let key: Vec<usize> = written.key.iter().filter_map(&mut position).collect();
+    let order = written.order.as_ref().and_then(position);
     // Where no row fits the columns, the slip is among them, and which cell was meant for which column cannot be known.
     let no_row_fits = written.rows.iter().all(|row| row.len() != columns.len());
     let rows = written.rows.iter().map(|row| self::row(row, &columns, no_row_fits, desk)).collect();
@@ -98,12 +101,15 @@ fn cell_hint(text: &str, column: &str) -> String {
 }
 
 /// Where the column stands that is named under `key` or `order`. With its id misspelt among the columns both names are wrong.
-fn position(name: &manuscript::Name, columns: &[Column], desk: &mut Desk) -> Option<usize> {
+fn position(name: &manuscript::Name, columns: &[Column], twins: bool, desk: &mut Desk) -> Option<usize> {
     let at = columns.iter().position(|column| column.id == name.as_str());
     if at.is_none() {
         let message = format!("expected the id of a column, found `{}`", name.as_str());
         let diagnostic = Diagnostic::new(Code::WrongValue, name.span, message).once(Once::PerFile);
-        desk.add(diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str())));
+        let diagnostic = diagnostic.nearest(name, columns.iter().map(|column| column.id.as_str()));
+        if !(twins && diagnostic.hints.is_empty()) {
+            desk.add(diagnostic);
+        }
     }
     at
 }

@@ -84,7 +84,7 @@ impl Builder<'_> {
             }
         }
         // A unit that is missing puts an edge out of line too.
-        let told = |problems: &Problems| problems.iter().any(|problem| draft.bands.iter().any(|band| within(band, problem)));
+        let told = |problems: &Problems| problems.iter().any(|problem| draft.bands.iter().any(|band| at_an_edge(band, problem)));
         for pair in edges.windows(2).filter(|_| !told(self.problems)).collect::<Vec<_>>() {
             if let (Some(lower), Some(upper)) = (constant(&pair[0]), constant(&pair[1]))
                 && !below(lower, upper)
@@ -195,8 +195,7 @@ impl Builder<'_> {
     }
 }
 
-/// Whether a problem stands at an edge of a band.
-fn within(band: &BandDraft, problem: &Diagnostic) -> bool {
+fn at_an_edge(band: &BandDraft, problem: &Diagnostic) -> bool {
     [&band.from, &band.to].into_iter().flatten().any(|edge| edge.whole() == problem.span)
 }
 
