@@ -76,7 +76,7 @@ type Sums = Vec<(u32, Sum)>;
 /// rare likeness does not beat a common one.
 ///
 /// A stretch of words is also matched by what else it may be: each other name of a synonym group that it names (0.5), two words
-/// written as one (0.9), one word written as two that stand next to each other (0.9; of a
+/// written as one (0.9; one of them may be a stop word), one word written as two that stand next to each other (0.9; of a
 /// word that nothing is like, one of the two may hold a slip). All of the other's words must be there; that
 /// counts as all the stretch's words and factor × the sum of the other's scores. The better of the two counts, by words, then score.
 ///
