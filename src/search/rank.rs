@@ -59,9 +59,8 @@ type Sums = Vec<(u32, Sum)>;
 /// Documents are compared by, in turn:
 /// 1. **exact**: the words that count, in their order, are the document's title, one of its other names or its id. Words are run
 ///    together for this, so that `roll out` is `rollout`;
-/// 2. **all words**: whether it has all of the plan's words; a background document only if it is the only word, or one of several
-///    stands in its title or other names. A page for authors that happens to have them all in its text must not come before what is
-///    meant;
+/// 2. **all words**: whether it has all of the plan's words and, if they are several, at least one of them in its title or other
+///    names. A long page that happens to have them all somewhere in its text must not come before what is meant;
 /// 3. score × share of the words that it has × 0.6 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
 /// 4. the order in which the documents were given.
 ///
@@ -131,11 +130,10 @@ fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Sums, Su
     let mut found: Sums = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
     for (document, sum) in &mut found {
         sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
-        let background = index.is_background(*document);
-        if background {
+        if index.is_background(*document) {
             sum.weighted *= BACKGROUND;
         }
-        sum.lifted = sum.matched == all && !(background && all > 1 && sum.named == 0);
+        sum.lifted = sum.matched == all && (all == 1 || sum.named > 0);
     }
     let before_a_look = |&(document, sum): &(u32, Sum)| (Reverse((sum.lifted, rounded(sum.weighted))), document);
     let take_first = |from: &mut Sums, count: usize| {
