@@ -100,7 +100,7 @@ pub(super) fn best_of_start(index: &Index, start: &str) -> (usize, Vec<u32>) {
     // A close look only raises a score, and it takes more than are shown.
     const { assert!(START_LENGTH <= CLOSE) };
     let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, &plan, found)).collect();
-    ranked.sort_unstable_by_key(|one| place(one));
+    ranked.sort_unstable_by_key(place);
     (n_found, ranked.into_iter().take(START_LENGTH).map(|one| one.document).collect())
 }
 
@@ -108,7 +108,7 @@ fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked
     let (close, far) = parted(index, plan, wanted);
     let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, plan, found)).collect();
     ranked.extend(far.into_iter().map(|(document, sum)| ranked_so_far(document, sum)));
-    ranked.sort_unstable_by_key(|one| place(one));
+    ranked.sort_unstable_by_key(place);
     if plan.start {
         ranked.truncate(START_LENGTH);
     }
