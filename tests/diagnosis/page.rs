@@ -34,7 +34,7 @@ fn between<'a>(text: &'a str, start: &str, end: char) -> Vec<&'a str> {
 fn every_page_draws_its_whole_order() {
     let computed = diagnoses(handbook(), &Limits::default());
     for (id, section, size) in sections(handbook(), &Limits::default()) {
-        assert!(size < 240_000, "{id}: {size} bytes");
+        assert!(size < 160_000, "{id}: {size} bytes");
         let nodes = &computed[&Name::new(Kind::Symptom, &id)].policy.nodes;
         let asked = nodes.iter().filter(|node| matches!(node, Node::Ask(_))).count();
         let drawn = section.matches("<li id=\"step-").count();
