@@ -9,7 +9,10 @@
 //! and deferral costs", Operations Research 23, 1975).
 //!
 //! The way ends when so little is left on it that one fault can be named, or only suspects that no check parts; or else when
-//! two suspects stay on it although checks part them, and then all of these checks have been done.
+//! two suspects stay on it although checks part them, and then all of these checks have been done. Suspects that no usual
+//! finding rules out all stay on it, and then all checks that part any two of them have been done.
+//!
+//! Before it is over, one check more is done in any case.
 
 use super::board::{Board, SAME, Set, bit, places};
 use super::model::{MAX_CHECKS, MAX_SUSPECTS};
@@ -50,8 +53,12 @@ impl Board<'_> {
         let useful = self.useful(at, view);
         let n_pairs = (view.alive.len() * view.alive.len()) as u64;
         self.work.set(self.work.get() + WORK_A_BOUND + view.chances(useful) + n_pairs);
-        let entry = places(useful).filter(|&check| self.before[check] & useful == 0).map(|check| self.entry(at, check));
-        let entry = entry.fold(f64::INFINITY, f64::min);
+        let (mut entry, mut one_check) = (f64::INFINITY, f64::INFINITY);
+        for check in places(useful).filter(|&check| self.before[check] & useful == 0) {
+            let minutes = self.entry(at, check);
+            entry = entry.min(minutes);
+            one_check = one_check.min(minutes + self.model.checks[check].minutes);
+        }
         let mut usual = self.usual(at, view, useful);
         let jobs = &mut usual.jobs[..usual.n_jobs];
         jobs.sort_unstable_by(|a, b| b.rate.total_cmp(&a.rate));
@@ -69,7 +76,7 @@ impl Board<'_> {
         let dearest = cheapest.iter().copied().fold(0.0, f64::max) / 2.0;
         let apart = sum + (halves - left * dearest).max(0.0);
         let with_two = if together.is_finite() { short.min(sum) } else { f64::INFINITY };
-        entry * at.whole + apart.min(with_two)
+        (entry * at.whole + apart.min(with_two)).max(one_check * at.whole)
     }
 
     fn usual(&self, at: &Situation, view: &View, useful: Set) -> Usual {
@@ -115,10 +122,13 @@ impl Board<'_> {
     }
 
     /// The most that can be left on the usual way at its end, unless two suspects stay on it that checks part; and the
-    /// minutes of these checks, the least of any two such suspects.
+    /// minutes, at least, of the checks that have been done if two such suspects stay.
     fn left(&self, at: &Situation, view: &View, useful: Set, usual: &Usual) -> (f64, f64) {
+        let minutes = |checks: Set| places(checks).map(|check| self.model.checks[check].minutes).sum::<f64>();
         let mut left = self.leader(at).1 * at.whole / self.certainty;
         let mut together = f64::INFINITY;
+        // What parts those that stay in any case.
+        let mut parting_staying = 0;
         for (a, &suspect) in view.alive.iter().enumerate() {
             let mut alike = 0.0;
             for (b, &other) in view.alive.iter().enumerate() {
@@ -126,12 +136,15 @@ impl Board<'_> {
                 if parting == 0 {
                     alike += usual.weights[b];
                 } else if a < b && parting & (usual.rules_out[a] | usual.rules_out[b]) == 0 {
-                    together = together.min(places(parting).map(|check| self.model.checks[check].minutes).sum());
+                    together = together.min(minutes(parting));
+                    if usual.rules_out[a] | usual.rules_out[b] == 0 {
+                        parting_staying |= parting;
+                    }
                 }
             }
             left = left.max(alike);
         }
-        (left, together)
+        (left, if parting_staying == 0 { together } else { minutes(parting_staying) })
     }
 
     /// Minutes to enter a state for its useful checks, at least: the way from the nearest other state, and the guards of the

@@ -97,7 +97,7 @@ fn least(board: &Board, solver: &Solver, at: &Situation, depth: usize) -> f64 {
     if depth == 0 {
         return bound;
     }
-    let deeper = solver.choices(at, &view).into_iter().map(|choice| {
+    let deeper = solver.choices(at, &view, f64::INFINITY).into_iter().map(|choice| {
         let after = choice.endings.iter().map(|(ending, _)| ending.probability * least(board, solver, &ending.then, depth - 1));
         choice.action.minutes + after.sum::<f64>()
     });
