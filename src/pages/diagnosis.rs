@@ -7,19 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use super::drawn_steps::DrawnSteps;
 use super::hazard::{self, HazardLine};
 use super::pen::{self, Link, Pen, StateView};
-use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds, Rest, alike};
+use crate::diagnosis::{Ask, Branch, Diagnosis, Node, Odds, Rest};
 use crate::handbook::{Check, Entry, Measurement, Name, Outcome, Seen, State};
-
-/// Steps that fewer of the calls come by are rare.
-const RARE: f64 = 0.005;
-
-/// Steps with all that is to be said of them, at most: those that most calls come by. The others are rare.
-const FULL_STEPS: usize = 18;
-
-/// Steps that a page draws at most, so that it loads at once on an old phone.
-const MOST_STEPS: usize = 150;
 
 /// `diagnosis` in the template.
 #[derive(Serialize)]
@@ -136,16 +128,7 @@ struct Drawing<'a> {
 /// `None` if there is nothing to check.
 pub(super) fn view(diagnosis: &Diagnosis, pen: &Pen) -> Option<DiagnosisView> {
     let policy = &diagnosis.policy;
-    let reached = policy.reached();
-    let mut asked: Vec<usize> = (0..policy.nodes.len()).filter(|&place| matches!(policy.nodes[place], Node::Ask(_))).collect();
-    asked.sort_by(|a, b| reached[*b].total_cmp(&reached[*a]).then(a.cmp(b)));
-    let full: BTreeSet<usize> = asked.iter().copied().take(FULL_STEPS).filter(|&place| place == 0 || reached[place] >= RARE).collect();
-    let stands = alike(policy, &full);
-    let mut rare: Vec<usize> = asked.iter().filter(|place| !full.contains(place)).map(|&place| stands[place]).collect();
-    let mut met = BTreeSet::new();
-    rare.retain(|&place| met.insert(place));
-    rare.truncate(MOST_STEPS - full.len());
-    rare.sort_unstable();
+    let DrawnSteps { full, rare, stands } = DrawnSteps::of(policy);
     let drawn: BTreeMap<usize, usize> = full.iter().chain(&rare).enumerate().map(|(at, &place)| (place, at + 1)).collect();
     let numbers = (0..policy.nodes.len()).filter_map(|place| Some((place, *drawn.get(&stands[place])?))).collect();
     let rest = Rest::new(&diagnosis.model);

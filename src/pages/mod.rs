@@ -9,6 +9,7 @@ mod calculator;
 mod check;
 mod course;
 mod diagnosis;
+mod drawn_steps;
 mod entry;
 mod fault;
 mod frame;

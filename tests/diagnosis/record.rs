@@ -78,8 +78,24 @@ fn calls_are_added_to_the_weights_as_written() {
     assert!(reweigh(handbook(), &none, &Limits::default()).is_empty());
 }
 
+/// Where a fault is named only when no other is left, the old order names it as surely as the new one, so it can be no quicker.
+/// Below that certainty it may be, since it ends on other chances.
 #[test]
-fn the_order_follows_the_calls_and_the_old_one_is_never_quicker_and_as_sure() {
+fn where_faults_are_named_for_certain_the_old_order_is_never_quicker() {
+    let record = handbook().record.as_ref().expect("the demo has a record");
+    let changes = reweigh(handbook(), record, &Limits { certainty: 1.0, ..Limits::default() });
+    let (mut compared, mut slower) = (0, 0);
+    for change in changes.iter().filter(|change| change.before.exact && change.after.exact) {
+        let id = &change.symptom.common.id;
+        assert!(change.kept.0 >= change.now.0 - 1e-9, "{id}: {:?} and {:?}", change.kept, change.now);
+        compared += 1;
+        slower += usize::from(change.kept.0 > change.now.0 + 1e-9);
+    }
+    assert!(compared >= 4 && slower >= 2, "{slower} of {compared} slower");
+}
+
+#[test]
+fn the_order_follows_the_calls() {
     let record = handbook().record.as_ref().expect("the demo has a record");
     assert!(record.calls.len() >= 100);
     let changes = reweigh(handbook(), record, &Limits::default());
@@ -87,13 +103,7 @@ fn the_order_follows_the_calls_and_the_old_one_is_never_quicker_and_as_sure() {
     for change in changes {
         let id = &change.symptom.common.id;
         assert!((change.now.0 - change.after.expected_minutes).abs() < 1e-9, "{id}: the policy's own chances give its own minutes");
-        assert!(
-            change.kept.0 >= change.now.0 - 1e-9 || change.kept.1 < change.now.1 + 1e-9,
-            "{id}: {:?} and {:?}",
-            change.kept,
-            change.now
-        );
-        assert!(change.now.1 > 0.95, "{id}");
+        assert!(change.now.1 > 0.95 && change.kept.1 > 0.95, "{id}");
         // What the press computes is the order after.
         let pressed = policy(&model(handbook(), change.symptom).expect("a model"), &Limits::default());
         assert_eq!(pressed, change.after, "{id}");
