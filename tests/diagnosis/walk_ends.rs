@@ -162,7 +162,7 @@ fn a_contradiction_names_answers_that_conflict_and_each_way_back_leads_on() {
     let mut n_met = 0;
     for (name, diagnosis) in computed() {
         let walk = Walk::new(diagnosis);
-        for _ in 0..300 {
+        for _ in 0..500 {
             let mut history: Vec<Event> = Vec::new();
             let events = loop {
                 match walk.look(&history).expect("an allowed history").next {
