@@ -53,7 +53,9 @@
     const isOpen = (word) => open && word === typed[typed.length - 1];
     const words = wanted.map((word) => ({ word, expansions: expand(index, word, isOpen(word)) }));
     const start = open && typed.length === 1 && index.starts.includes(typed[0]) ? typed[0] : null;
-    return { key: key(typed), words, segments: segments(index, words, words.length > 0 && isOpen(wanted[wanted.length - 1])), kinds: kindsNamed(index, words), start };
+    const one = wanted.map((word) => glued(index, typed, word, open));
+    const last = words.length > 0 && isOpen(wanted[wanted.length - 1]);
+    return { key: key(typed), words, segments: segments(index, words, one, last), kinds: kindsNamed(index, words), start };
   }
 
   /** @param {string[]} words */
@@ -276,8 +278,11 @@
     return found.sort((a, b) => a.place - b.place).map(({ stems }) => stems);
   });
 
-  /** @param {SearchIndex} index @param {Word[]} words @param {boolean} open @returns {Segment[]} */
-  function segments(index, words, open) {
+  /**
+   * @param {SearchIndex} index @param {Word[]} words @param {number[][]} one for each word, what it is as one with a stop word @param {boolean} open
+   * @returns {Segment[]}
+   */
+  function segments(index, words, one, open) {
     const groups = groupsIn(index);
     const meant = words.map(({ expansions: [first] }) => (first !== undefined && first.how !== START ? first.stem : -1));
     /** @param {number[]} name @param {number} from */
@@ -303,11 +308,23 @@
       if (longest === 2) joined.forEach((stem) => add([stem], COMPOUND_FACTOR, false));
       if (longest === 1) {
         halves(index, words[from], open && from + 1 === words.length).forEach((stems) => add(stems, COMPOUND_FACTOR, true));
+        one[from].forEach((stem) => add([stem], COMPOUND_FACTOR, false));
       }
       found.push({ from, to: from + longest, alternatives });
       from += longest;
     }
     return found;
+  }
+
+  /** A word as one with a stop word beside it. @param {SearchIndex} index @param {string[]} typed @param {string} word @param {boolean} open @returns {number[]} */
+  function glued(index, typed, word, open) {
+    const at = typed.indexOf(word);
+    /** @param {number} at */
+    const isStop = (at) => typed[at] !== word && STOP_WORDS.has(typed[at]);
+    return [
+      ...(isStop(at - 1) ? join(index, typed[at - 1], word, open && at + 1 === typed.length) : []),
+      ...(isStop(at + 1) ? join(index, word, typed[at + 1], open && at + 2 === typed.length) : []),
+    ];
   }
 
   /** Two words as one. @param {SearchIndex} index @param {string} first @param {string} second @param {boolean} open @returns {number[]} */

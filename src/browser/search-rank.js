@@ -103,7 +103,7 @@
     /** @param {number} document */
     const weightOf = (document) => ((sums.scores[document] * sums.matched[document]) / all) * shares[kindsOf[document]];
     /** @param {number} document */
-    const isLifted = (document) => sums.matched[document] === all && (all === 1 || sums.named[document] > 0 || shares[kindsOf[document]] === 1);
+    const isLifted = (document) => sums.matched[document] === all && (all === 1 || sums.named[document] > 0);
     found.length = named.length = 0;
     for (let i = 0; i < sums.length; i++) {
       const document = sums.touched[i];

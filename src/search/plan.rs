@@ -117,7 +117,8 @@ pub fn plan(index: &Index, query: &str) -> Plan {
     }
     let is_open = |word: &String| open && Some(word) == typed.last();
     let words: Vec<Word> = wanted.iter().map(|&word| Word { word: word.clone(), expansions: expand(index, word, is_open(word)) }).collect();
-    let segments = segments(index, &words, words.last().is_some_and(|word| is_open(&word.word)));
+    let glued: Vec<Vec<u32>> = wanted.iter().map(|word| glued(index, &typed, word, open)).collect();
+    let segments = segments(index, &words, &glued, words.last().is_some_and(|word| is_open(&word.word)));
     let kinds = index.kinds.iter().filter(|kind| names_kind(index, &words, kind)).cloned().collect();
     let start = open && typed.len() == 1 && index.starts.contains(&typed[0]);
     Plan { key: key(&typed), words, segments, kinds, start }
@@ -280,7 +281,7 @@ fn names_kind(index: &Index, words: &[Word], kind: &str) -> bool {
 }
 
 /// Longest names first, from left to right.
-fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
+fn segments(index: &Index, words: &[Word], glued: &[Vec<u32>], open: bool) -> Vec<Segment> {
     let groups = &index.group_stems;
     // What each word most likely is; a word still being typed is what it is so far.
     let meant: Vec<Option<u32>> =
@@ -317,11 +318,21 @@ fn segments(index: &Index, words: &[Word], open: bool) -> Vec<Segment> {
         if longest == 1 {
             let last = open && from + 1 == words.len();
             halves(index, &words[from], last).into_iter().for_each(|(first, second)| add(vec![first, second], COMPOUND_FACTOR, true));
+            glued[from].iter().for_each(|&stem| add(vec![stem], COMPOUND_FACTOR, false));
         }
         segments.push(Segment { from, to: from + longest, alternatives });
         from += longest;
     }
     segments
+}
+
+/// A word as one with a stop word beside it, which says nothing by itself: `by pass` as `bypass`.
+fn glued(index: &Index, typed: &[String], word: &String, open: bool) -> Vec<u32> {
+    let Some(at) = typed.iter().position(|other| other == word) else { return Vec::new() };
+    let stop = |at: Option<usize>| at.and_then(|at| typed.get(at)).filter(|beside| is_stop_word(beside) && *beside != word);
+    let before = stop(at.checked_sub(1)).map(|before| join(index, before, word, open && at + 1 == typed.len()));
+    let after = stop(Some(at + 1)).map(|after| join(index, word, after, open && at + 2 == typed.len()));
+    before.into_iter().chain(after).flatten().collect()
 }
 
 /// Two words as one: `roll out` as `rollout`.

@@ -59,9 +59,8 @@ type Sums = Vec<(u32, Sum)>;
 /// Documents are compared by, in turn:
 /// 1. **exact**: the words that count, in their order, are the document's title, one of its other names or its id. Words are run
 ///    together for this, so that `roll out` is `rollout`;
-/// 2. **all words**: whether it has all of the plan's words; a background document only if it is the only word, or one of several
-///    stands in its title or other names. A page for authors that happens to have them all in its text must not come before what is
-///    meant;
+/// 2. **all words**: whether it has all of the plan's words and, if they are several, at least one of them in its title or other
+///    names. A long page that happens to have them all somewhere in its text must not come before what is meant;
 /// 3. score × share of the words that it has × 0.6 for a background document × closeness, largest first, rounded to a millionth so that the last bit of a logarithm cannot turn an order;
 /// 4. the order in which the documents were given.
 ///
@@ -76,7 +75,7 @@ type Sums = Vec<(u32, Sum)>;
 /// rare likeness does not beat a common one.
 ///
 /// A stretch of words is also matched by what else it may be: each other name of a synonym group that it names (0.5), two words
-/// written as one (0.9), one word written as two that stand next to each other (0.9; of a
+/// written as one (0.9; one of them may be a stop word), one word written as two that stand next to each other (0.9; of a
 /// word that nothing is like, one of the two may hold a slip). All of the other's words must be there; that
 /// counts as all the stretch's words and factor × the sum of the other's scores. The better of the two counts, by words, then score.
 ///
@@ -101,7 +100,7 @@ pub(super) fn best_of_start(index: &Index, start: &str) -> (usize, Vec<u32>) {
     // A close look only raises a score, and it takes more than are shown.
     const { assert!(START_LENGTH <= CLOSE) };
     let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, &plan, found)).collect();
-    ranked.sort_unstable_by_key(|one| place(one));
+    ranked.sort_unstable_by_key(place);
     (n_found, ranked.into_iter().take(START_LENGTH).map(|one| one.document).collect())
 }
 
@@ -109,7 +108,7 @@ fn order(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> Vec<Ranked
     let (close, far) = parted(index, plan, wanted);
     let mut ranked: Vec<Ranked> = close.into_iter().map(|found| look(index, plan, found)).collect();
     ranked.extend(far.into_iter().map(|(document, sum)| ranked_so_far(document, sum)));
-    ranked.sort_unstable_by_key(|one| place(one));
+    ranked.sort_unstable_by_key(place);
     if plan.start {
         ranked.truncate(START_LENGTH);
     }
@@ -131,11 +130,10 @@ fn parted(index: &Index, plan: &Plan, wanted: impl Fn(u32) -> bool) -> (Sums, Su
     let mut found: Sums = sums.into_iter().filter(|&(document, _)| wanted(document)).collect();
     for (document, sum) in &mut found {
         sum.weighted = sum.score * f64::from(sum.matched) / f64::from(all);
-        let background = index.is_background(*document);
-        if background {
+        if index.is_background(*document) {
             sum.weighted *= BACKGROUND;
         }
-        sum.lifted = sum.matched == all && !(background && all > 1 && sum.named == 0);
+        sum.lifted = sum.matched == all && (all == 1 || sum.named > 0);
     }
     let before_a_look = |&(document, sum): &(u32, Sum)| (Reverse((sum.lifted, rounded(sum.weighted))), document);
     let take_first = |from: &mut Sums, count: usize| {

@@ -193,7 +193,7 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     if (!/^Not safe to go on/.test(await page.locator('.walk-said').innerText())) throw new Error('no warning');
   });
 
-  await report.step(`${device}: a contradiction is named, and each way back leads on`, async () => {
+  await report.step(`${device}: a contradiction is named, and the way back leads on or to a second one`, async () => {
     const { events, id } = await page.evaluate(() => {
       // Looks for answers that contradict, with the page's own sums.
       const [id] = Object.keys(blueconeWalks);
@@ -222,7 +222,11 @@ for (const [device, options] of [['phone', PHONE], ['desk', DESK]]) {
     for (let at = 0; at < named.length; at += 1) {
       await page.locator('.walk-suspect button').nth(at).press('Enter');
       await whole(page, width);
-      if ((await title(page)) === 'These answers do not fit together') throw new Error(`taking back “${named[at]}” does not help`);
+      // Before the last answer there was no contradiction. Without another one the last may contradict others still.
+      if ((await title(page)) === 'These answers do not fit together') {
+        const second = await page.locator('.walk-answer').allInnerTexts();
+        if (at === named.length - 1 || second.includes(named[at])) throw new Error(`taking back “${named[at]}” does not help`);
+      }
       await press(page, 'Back');
     }
   });

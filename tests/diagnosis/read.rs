@@ -85,7 +85,8 @@ fn the_demo_gives_a_healthy_polarity_reading_to_other_faults() {
     assert_eq!(check.usual.as_deref(), Some("right"), "the outcome in the good band");
     let chance = |id: &str| check.likelihoods(&fault(id));
     near(&chance("flame-rod-dirty"), &[0.95, 0.05, 0.0, 0.0, 0.0]);
-    near(&chance("polarity-reversed"), &[0.0, 0.0, 0.0, 1.0, 0.0]);
+    // A source without a grounded neutral, such as a generator, floats.
+    near(&chance("polarity-reversed"), &[0.0, 0.0, 0.1, 0.87, 0.03]);
 }
 
 fn entry(id: &str, state: State, after: &[&str], outcomes: Vec<Outcome>) -> Check {

@@ -200,7 +200,10 @@ fn a_contradiction_names_answers_that_conflict_and_each_way_back_leads_on() {
                 let look = walk.look(&back).unwrap_or_else(|wrong| panic!("{case}: {wrong:?}"));
                 if let Next::Contradiction { events: second } = look.next {
                     let last = history.len() - 1;
-                    assert!(place != last && second.contains(&last) && !second.contains(&place), "{case}: taking back {place} does not help");
+                    assert!(
+                        place != last && second.contains(&last) && !second.contains(&place),
+                        "{case}: taking back {place} does not help"
+                    );
                 }
             }
         }
