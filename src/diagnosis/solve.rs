@@ -143,13 +143,15 @@ impl<'b, 'a> Solver<'b, 'a> {
             // A likely ending shows soonest that a choice costs too much.
             endings.sort_by(|a, b| b.probability.total_cmp(&a.probability));
             for ending in endings {
-                let least = board.bound(&ending.then, &board.view(ending.then.possible)) / ending.then.whole;
+                let view = board.view(ending.then.possible);
+                let known = self.known_least(&ending.then, &view);
+                let least = known.unwrap_or_else(|| board.bound(&ending.then, &view) / ending.then.whole);
                 choice.at_least += ending.probability * least;
                 if choice.at_least > limit + TIE {
                     return choice;
                 }
                 if least > 0.0 {
-                    choice.guess += ending.probability * least.max(MINUTES_A_BIT * entropy(&ending.then));
+                    choice.guess += ending.probability * MINUTES_A_BIT * entropy(&ending.then);
                 }
                 choice.endings.push((ending, least));
             }
@@ -163,7 +165,8 @@ impl<'b, 'a> Solver<'b, 'a> {
         let mut minutes = choice.at_least;
         let mut open: Vec<(&Ending, f64)> = Vec::with_capacity(choice.endings.len());
         for (ending, least) in &choice.endings {
-            let known = self.known_least(&ending.then).max(*least);
+            let view = self.board.view(ending.then.possible);
+            let known = self.known_least(&ending.then, &view).unwrap_or(0.0).max(*least);
             minutes += ending.probability * (known - least);
             open.push((ending, known));
         }
@@ -178,15 +181,14 @@ impl<'b, 'a> Solver<'b, 'a> {
         minutes
     }
 
-    /// What earlier looks at a situation have shown that it costs at least.
-    fn known_least(&self, at: &Situation) -> f64 {
-        let view = self.board.view(at.possible);
-        if self.board.over(at, &view) {
-            return 0.0;
+    /// What earlier looks at a situation have shown that it costs at least, which is never less than its bound.
+    fn known_least(&self, at: &Situation, view: &View) -> Option<f64> {
+        if self.board.over(at, view) {
+            return Some(0.0);
         }
-        match self.known.get(&self.board.key(at, &view)) {
-            Some(Known::Exactly(minutes, _) | Known::AtLeast(minutes)) => *minutes,
-            None => 0.0,
+        match self.known.get(&self.board.key(at, view)) {
+            Some(Known::Exactly(minutes, _) | Known::AtLeast(minutes)) => Some(*minutes),
+            None => None,
         }
     }
 }
