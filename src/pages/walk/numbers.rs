@@ -1,10 +1,12 @@
 //! A symptom's numbers for the walk. `browser/walk.d.ts` says what each of them means.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
 use super::super::pen::{self, Pen};
-use crate::diagnosis::{Ask, Diagnosis, Node, Walk};
+use crate::diagnosis::{Diagnosis, Node, Walk};
 use crate::handbook::{Check, Entry, Handbook, Name, Outcome, Seen, State, Symptom};
 
 #[derive(Serialize)]
@@ -187,35 +189,57 @@ pub(super) fn linked(name: &Name, pen: &Pen) -> Option<Linked> {
     Some(Linked { title: link.title, href: link.href })
 }
 
-/// The policy's questions; its ends follow from the odds.
+/// The policy's questions, the first where it begins; its ends follow from the odds. Those that say the same are one.
 fn policy(diagnosis: &Diagnosis) -> Vec<NodeData> {
-    let nodes = &diagnosis.policy.nodes;
-    // Where each question stands among the questions.
-    let mut places = Vec::with_capacity(nodes.len());
-    let mut n_asks = 0;
-    for node in nodes {
-        let is_ask = matches!(node, Node::Ask(_));
-        places.push(if is_ask { n_asks } else { -1 });
-        n_asks += i32::from(is_ask);
-    }
-    let one = |ask: &Ask| {
-        let next = match ask.branches.as_slice() {
-            [only] => Targets::One(places[only.node]),
-            branches => {
-                let mut each = vec![-1; diagnosis.model.checks[ask.check].outcomes.len()];
-                for branch in branches {
-                    branch.outcomes.iter().for_each(|&outcome| each[outcome] = places[branch.node]);
-                }
-                Targets::Each(each)
+    let mut questions =
+        Questions { diagnosis, places: vec![None; diagnosis.policy.nodes.len()], known: BTreeMap::new(), asked: Vec::new() };
+    questions.place(0);
+    // A question stands after those that it leads to, so that the first of all comes last.
+    let last = questions.asked.len() as i32 - 1;
+    let turned = |place: i32| if place < 0 { place } else { last - place };
+    let turn = |mut node: NodeData| {
+        match &mut node.next {
+            Targets::One(next) => *next = turned(*next),
+            Targets::Each(each) => each.iter_mut().for_each(|next| *next = turned(*next)),
+        }
+        node
+    };
+    questions.asked.into_iter().rev().map(turn).collect()
+}
+
+struct Questions<'a> {
+    diagnosis: &'a Diagnosis,
+    /// For each of the policy's nodes its question.
+    places: Vec<Option<i32>>,
+    known: BTreeMap<(usize, u64, Vec<i32>), i32>,
+    asked: Vec<NodeData>,
+}
+
+impl Questions<'_> {
+    /// The place of a node's question among those asked; −1 if it asks none. No deeper than there are checks.
+    fn place(&mut self, node: usize) -> i32 {
+        let Node::Ask(ask) = &self.diagnosis.policy.nodes[node] else { return -1 };
+        if let Some(place) = self.places[node] {
+            return place;
+        }
+        let branches: Vec<i32> = ask.branches.iter().map(|branch| self.place(branch.node)).collect();
+        let left = (ask.left_minutes * 10.0).round() / 10.0;
+        let (key, next) = if let [only] = branches.as_slice() {
+            (vec![*only], Targets::One(*only))
+        } else {
+            let mut each = vec![-1; self.diagnosis.model.checks[ask.check].outcomes.len()];
+            for (branch, place) in ask.branches.iter().zip(&branches) {
+                branch.outcomes.iter().for_each(|&outcome| each[outcome] = *place);
             }
+            (each.clone(), Targets::Each(each))
         };
-        NodeData { check: ask.check, left: (ask.left_minutes * 10.0).round() / 10.0, next }
-    };
-    let ask = |node: &Node| match node {
-        Node::Ask(ask) => Some(one(ask)),
-        _ => None,
-    };
-    nodes.iter().filter_map(ask).collect()
+        let place = *self.known.entry((ask.check, left.to_bits(), key)).or_insert_with(|| {
+            self.asked.push(NodeData { check: ask.check, left, next });
+            self.asked.len() as i32 - 1
+        });
+        self.places[node] = Some(place);
+        place
+    }
 }
 
 /// Eight bytes of a digest of all that a kept history rests on: ids and numbers, not words.
