@@ -225,14 +225,9 @@ impl<'a> Typing<'a> {
                     self.problem(Code::UnknownName, range, format!("`{name}` stands further down"))
                         .hint("a formula may use only what stands above it")
                 } else if self.is_a_choice(name) {
-                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above")).hint(in_quotes(
-                        &self.inset.text,
-                        range.clone(),
-                        name,
-                    ))
+                    self.problem(Code::UnknownName, range, no_step(name, false)).hint(in_quotes(&self.inset.text, range.clone(), name))
                 } else {
-                    self.problem(Code::UnknownName, range, format!("no input or step `{name}` stands above"))
-                        .nearest(name, self.scope.known())
+                    self.problem(Code::UnknownName, range, no_step(name, false)).nearest(name, self.scope.known())
                 };
                 self.report(problem)
             }
@@ -483,4 +478,9 @@ fn arithmetic(operator: Operator, left: (Dimension, bool), right: (Dimension, bo
         }
         _ => Ok(Type::Truth),
     }
+}
+
+/// What a name that stands for no step is told: the same wherever it is used, so that a step that was renamed is one problem.
+pub(super) fn no_step(name: &str, is_input: bool) -> String {
+    if is_input { format!("`{name}` is an input and no step") } else { format!("there is no input or step `{name}`") }
 }

@@ -1,6 +1,7 @@
 //! Worked examples: run, and told when they do not come out.
 
 use super::build::row_texts;
+use super::compile::no_step;
 use super::draft::{Draft, ExampleDraft, GivenDraft};
 use super::evaluate::{Value, alike};
 use super::format::{TYPED, format};
@@ -125,7 +126,11 @@ impl Program {
                     Err(Amiss::Told(_)) => {}
                 },
                 None => {
-                    let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no step `{}`", name.value));
+                    let problem = Diagnostic::new(
+                        Code::UnknownName,
+                        name.span,
+                        no_step(&name.value, self.inputs.iter().any(|input| input.id == name.value)),
+                    );
                     problems.add(problem.nearest(&name.value, self.steps.iter().map(|step| step.id.as_str())));
                 }
             }

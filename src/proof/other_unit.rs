@@ -36,6 +36,9 @@ pub fn columns(manuscript: &Manuscript, tables: &BTreeMap<String, Table>, built:
     }
 }
 
+/// Calculators that may be built to try the units of one column. Beyond that, what the column leads to stays told.
+const MOST_BUILDS: usize = 20_000;
+
 /// Which problems of which calculators vanish.
 type Vanished = BTreeMap<usize, Vec<Diagnostic>>;
 
@@ -56,6 +59,9 @@ impl Trial<'_> {
         let ColumnKind::Number(own) = &self.table.columns[self.column].kind else { return None };
         let several = self.users.iter().map(|at| self.built[*at].1.len()).sum::<usize>() > 1;
         let candidates = if several { self.candidates() } else { Vec::new() };
+        if candidates.len() * self.users.len() > MOST_BUILDS {
+            return None;
+        }
         let mended = candidates.into_iter().filter(|unit| unit != own).filter_map(|unit| {
             let vanished = self.with(&unit)?;
             (vanished.values().map(Vec::len).sum::<usize>() > 1).then_some((unit, vanished))

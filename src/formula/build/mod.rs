@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 pub(super) use rows::row_texts;
 
-use super::compile::compile;
+use super::compile::{compile, no_step};
 use super::dimension::Dimension;
 use super::draft::{Draft, DrawingDraft, PartKind};
 use super::parser::is_reserved;
@@ -76,6 +76,13 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn report(&mut self, code: Code, span: Span, message: impl Into<String>) {
         self.problems.add(Diagnostic::new(code, span, message));
+    }
+
+    fn no_step(&self, name: &str) -> String {
+        if self.scope.list_with(name).is_some() {
+            return format!("there is no step `{name}` outside the rows");
+        }
+        no_step(name, self.draft.inputs.iter().any(|input| input.id.value == name))
     }
 
     fn later_names(&mut self) {

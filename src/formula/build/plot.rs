@@ -34,7 +34,7 @@ impl Builder<'_> {
         let name = &draft.of;
         let Some(of) = self.program.steps.iter().position(|step| step.id == name.value) else {
             if !self.scope.broken.contains(&name.value) {
-                let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no step `{}`", name.value));
+                let problem = Diagnostic::new(Code::UnknownName, name.span, self.no_step(&name.value));
                 self.problems.add(match self.scope.list_with(&name.value) {
                     Some(list) => problem.hint(format!("it belongs to each row of `{list}`; plot a step over all rows")),
                     None => problem.nearest(&name.value, self.program.steps.iter().map(|step| step.id.as_str())),

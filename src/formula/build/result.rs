@@ -26,7 +26,7 @@ impl Builder<'_> {
     fn step_of_result(&mut self, name: &Placed<String>) -> Option<usize> {
         let found = self.program.steps.iter().position(|step| step.id == name.value);
         if found.is_none() && !self.scope.broken.contains(&name.value) {
-            let problem = Diagnostic::new(Code::UnknownName, name.span, format!("there is no step `{}`", name.value));
+            let problem = Diagnostic::new(Code::UnknownName, name.span, self.no_step(&name.value));
             self.problems.add(match self.scope.list_with(&name.value) {
                 Some(list) => problem.hint(format!("it belongs to each row of `{list}`; name it under `shows` beside `rows: {list}`")),
                 None => problem.nearest(&name.value, self.program.steps.iter().map(|step| step.id.as_str())),

@@ -21,7 +21,7 @@ impl Builder<'_> {
             let Some(step) = self.program.steps.iter().position(|step| step.id == draft.on.value) else {
                 if !self.draft.steps.iter().any(|step| step.id.value == draft.on.value) {
                     let known = self.draft.steps.iter().map(|step| step.id.value.as_str());
-                    let problem = Diagnostic::new(Code::UnknownName, draft.on.span, format!("there is no step `{}`", draft.on.value));
+                    let problem = Diagnostic::new(Code::UnknownName, draft.on.span, self.no_step(&draft.on.value));
                     self.problems.add(problem.nearest(&draft.on.value, known));
                 }
                 continue;
