@@ -163,6 +163,7 @@ impl<'b, 'a> Solver<'b, 'a> {
     /// The least expected minutes that begin with a check, if they are at most `most`; otherwise at most those.
     fn value(&mut self, choice: &Choice, most: f64) -> f64 {
         let mut minutes = choice.at_least;
+        // More may be known than when the choices were worked out: others of them have been searched since.
         let mut open: Vec<(&Ending, f64)> = Vec::with_capacity(choice.endings.len());
         for (ending, least) in &choice.endings {
             let view = self.board.view(ending.then.possible);

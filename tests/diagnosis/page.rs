@@ -54,6 +54,7 @@ fn a_page_draws_a_short_order_whole_and_of_a_long_one_what_one_call_in_a_thousan
         println!("{id}: {asked} steps, {drawn} drawn, {size} bytes");
         assert!(size < 300_000, "{id}: {size} bytes");
         assert!(drawn <= asked && drawn >= asked.min(18), "{id}: {drawn} of {asked}");
+        // As many as a page draws, less a few to which nothing leads that is drawn.
         assert!(drawn >= met_by(policy, 0.001) || drawn >= 140, "{id}: {drawn} of {}", met_by(policy, 0.001));
         if section.contains("id=\"rest\"") {
             cut += 1;
