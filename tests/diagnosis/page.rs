@@ -64,7 +64,7 @@ fn a_page_draws_a_short_order_whole_and_of_a_long_one_what_one_call_in_a_thousan
             assert!(drawn >= met_by(policy, 0.0), "{id}: {drawn} of {}", met_by(policy, 0.0));
         }
     }
-    assert!(whole >= 4 && cut >= 3, "{whole} whole, {cut} cut");
+    assert!(whole >= 1 && cut >= 1, "both kinds are met: {whole} whole, {cut} cut");
 }
 
 #[test]
